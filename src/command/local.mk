@@ -1,0 +1,1 @@
+lib_command_sources =

@@ -1,0 +1,1 @@
+lib_fact_sources =

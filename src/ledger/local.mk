@@ -1,0 +1,1 @@
+lib_ledger_sources =

@@ -1,0 +1,1 @@
+lib_record_sources =

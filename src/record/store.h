@@ -1,0 +1,40 @@
+/* store.h - the memory database: one table a record kind, and the shipped catalogue.
+ *
+ * Table rec_KIND has: rid INTEGER PRIMARY KEY, parent INTEGER (rid of the parent row, children only),
+ * PARENTKIND TEXT (the parent's id, children only, e.g. rec_charge.batch), file TEXT, line INTEGER,
+ * origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), then a column an attribute as typed, and beside each
+ * quantity its converted value (dict_suffix) and NAME_res, half of the last typed digit.
+ * Approximate or missing words ("about 200 g", "n/a") leave the converted column NULL.
+ * Dates are ISO text; a time of day, when given, is in NAME_minute.
+ * Strengths are % vol at 20 degC whatever was typed (conversion by OIML R 22).
+ * rec_link(kind, id, attr, target) holds every reference, one row each.
+ * Catalogue sheets become cat_NAME; limits become lim (see catalogue.h). */
+#ifndef LW_RECORD_STORE_H
+#define LW_RECORD_STORE_H
+
+#include "record/record.h"
+#include <sqlite3.h>
+
+struct store;
+
+/* NULL with a diagnostic when memory or SQLite failed. */
+struct store *store_new(struct diags *d);
+void store_free(struct store *s); /* NULL-safe */
+sqlite3 *store_db(struct store *s); /* owned by the store */
+/* Where the next records come from: "file", "book" or "plan" (static string). */
+void store_set_origin(struct store *s, const char *origin);
+
+/* record_sink for the readers (user = struct store *): checks, then inserts the record and its children.
+ * The same id again: byte-identical canonical form is skipped with a note; a different one is kept out
+ * with an error that names both places, and a row in rec_conflict(kind, id, file, line, first_file, first_line). */
+bool store_sink(struct record *r, const struct record_context *ctx, void *user);
+/* As store_sink, but tells what happened and does not take ownership. */
+enum store_result { STORE_ADDED, STORE_SAME, STORE_CONFLICT, STORE_REFUSED, STORE_FAILED };
+enum store_result store_add(struct store *s, const struct record *r,
+                            const struct record_context *ctx, struct diags *d);
+/* Builds indexes and resolves references: each dangling one is a warning with a near name.
+ * Call once after the last record. */
+bool store_finish(struct store *s, struct diags *d);
+struct diags *store_diags(struct store *s); /* the list given to store_new */
+
+#endif

@@ -1,0 +1,1 @@
+lib_report_sources =

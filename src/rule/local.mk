@@ -1,0 +1,1 @@
+lib_rule_sources =
