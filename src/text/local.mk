@@ -1,4 +1,5 @@
 lib_text_sources = \
+	src/text/checkdigit.c src/text/checkdigit.h \
 	src/text/base.h \
 	src/text/date.c src/text/date.h \
 	src/text/diag.c src/text/diag.h \
