@@ -11,6 +11,7 @@
 #include <errno.h>
 #include <float.h>
 #include <limits.h>
+#include <locale.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdbool.h>
@@ -59,6 +60,8 @@
 #define strtol(a, b, c) LW_BANNED(strtol)
 #undef sscanf
 #define sscanf(...) LW_BANNED(sscanf)
+#undef setlocale
+#define setlocale(a, b) LW_BANNED(setlocale)
 #undef system
 #define system(a) LW_BANNED(system)
 #undef popen

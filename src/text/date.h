@@ -9,14 +9,14 @@ enum date_status { DATE_OK, DATE_MISSING, DATE_AMBIGUOUS, DATE_IMPOSSIBLE, DATE_
 struct date {
     enum date_status status;
     int year, month, day;
-    int minute;        /* minute of the day when a time was given (2026-03-01T14:30), else -1 */
-    char why[120];     /* when not OK: what is wrong and the readings, e.g. both of 03/04/2026 */
+    int minute;    /* minute of the day when a time was given (2026-03-01T14:30), else -1 */
+    char why[120]; /* when not OK: what is wrong and the readings, e.g. both of 03/04/2026 */
 };
 
-/* Accepts 2026-03-04, 2026-03-04T14:30[:00] or a space for T, 4 March 2026, 4 Mar 2026, Mar 4, 2026,
- * March 4 2026. Refuses 03/04/2026 and 03.04.2026 (ambiguous unless one part is above 12: then
- * still refused, with the one reading as the hint), two-digit years, and 2024-02-30.
- * Years 1900 to 2199. */
+/* Accepts 2026-03-04, 2026-03-04T14:30[:00] or a space for T, 4 March 2026, 4 Mar 2026, Mar 4,
+ * 2026, March 4 2026. Refuses 03/04/2026 and 03.04.2026 (ambiguous unless one part is above 12:
+ * then still refused, with the one reading as the hint), two-digit years, and 2024-02-30. Years
+ * 1900 to 2199. */
 struct date date_parse(const char *s);
 bool date_valid(int year, int month, int day);
 long date_to_days(int year, int month, int day); /* days since 1970-01-01 */

@@ -22,12 +22,12 @@ struct diag {
     long line;        /* 0: not known; from 1 */
     long column;      /* 0: not known; for CSV the column number, for XML the byte column */
     char *message;
-    char *hint;       /* NULL: none */
+    char *hint; /* NULL: none */
 };
 
 struct diags; /* an ordered list; owns its diagnostics */
 
-struct diags *diags_new(void); /* NULL when out of memory */
+struct diags *diags_new(void);    /* NULL when out of memory */
 void diags_free(struct diags *d); /* NULL-safe */
 /* Adds one. `hint` may be NULL. All strings are copied. A failed allocation sets the list's
  * out-of-memory flag, which counts as a fatal diagnostic. d may be NULL (nothing is kept). */

@@ -6,9 +6,10 @@
 #include "text/diag.h"
 #include "text/sbuf.h"
 
-/* Reads the whole regular file `path` (at most `most` bytes) into b. Directories, devices, FIFOs and
- * sockets are refused (opened non-blocking, so a FIFO that never ends cannot hang the run).
- * "-" is not special here. false with a diagnostic (code "cannot-read", "not-a-file", "too-large"). */
+/* Reads the whole regular file `path` (at most `most` bytes) into b. Directories, devices, FIFOs
+ * and sockets are refused (opened non-blocking, so a FIFO that never ends cannot hang the run).
+ * "-" is not special here. false with a diagnostic (code "cannot-read", "not-a-file", "too-large").
+ */
 bool file_read(const char *path, size_t most, struct sbuf *b, struct diags *d);
 /* Opens a regular file for reading, same refusals; -1 with a diagnostic. */
 int file_open(const char *path, struct diags *d);

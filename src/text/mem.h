@@ -8,13 +8,13 @@
 
 #include <stddef.h>
 
-void *mem_alloc(size_t n);                          /* n may be 0: a unique pointer */
-void *mem_calloc(size_t count, size_t size);        /* overflow checked, zero filled */
-void *mem_realloc(void *p, size_t n);               /* on failure p is untouched */
+void *mem_alloc(size_t n);                                      /* n may be 0: a unique pointer */
+void *mem_calloc(size_t count, size_t size);                    /* overflow checked, zero filled */
+void *mem_realloc(void *p, size_t n);                           /* on failure p is untouched */
 void *mem_grow(void *p, size_t *cap, size_t want, size_t size); /* doubles *cap until >= want */
-char *mem_strdup(const char *s);                    /* NULL in, NULL out */
+char *mem_strdup(const char *s);                                /* NULL in, NULL out */
 char *mem_strndup(const char *s, size_t n);
-void mem_free(void *p);                             /* NULL-safe */
+void mem_free(void *p); /* NULL-safe */
 
 /* Fail the n-th allocation from now (1 = the next), and with `sticky` all after it.  n = 0: never.
  * mem_count() is the number of allocations since the last mem_fail_at(). For tests. */

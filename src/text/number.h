@@ -6,17 +6,17 @@
 
 enum number_status {
     NUMBER_OK,
-    NUMBER_APPROX,    /* "about 200", "~200", "ca. 200", "<1", ">5": value kept, not for arithmetic */
-    NUMBER_MISSING,   /* "", "-", "n/a", "na", "trace", "?", "unknown": present as a word, no value */
+    NUMBER_APPROX,  /* "about 200", "~200", "ca. 200", "<1", ">5": value kept, not for arithmetic */
+    NUMBER_MISSING, /* "", "-", "n/a", "na", "trace", "?", "unknown": present as a word, no value */
     NUMBER_AMBIGUOUS, /* "1,500" or "1.500,0": a thousands separator or a decimal comma? */
     NUMBER_BAD        /* not a number */
 };
 
 struct number {
     enum number_status status;
-    double value;    /* NUMBER_OK and NUMBER_APPROX */
-    size_t len;      /* bytes of the text taken, leading white space included */
-    int decimals;    /* digits typed after the mark; for rounding bands */
+    double value; /* NUMBER_OK and NUMBER_APPROX */
+    size_t len;   /* bytes of the text taken, leading white space included */
+    int decimals; /* digits typed after the mark; for rounding bands */
 };
 
 /* Decimal mark the file declared; NUMBER_EITHER accepts "1,5" and "1.5" and refuses what could be a

@@ -12,12 +12,15 @@
 struct sbuf {
     char *s;
     size_t len;
-    size_t cap;   /* 0: s points at a static empty string */
+    size_t cap; /* 0: s points at a static empty string */
     bool failed;
 };
 
 extern char sbuf_empty[];
-#define SBUF_INIT {sbuf_empty, 0, 0, false}
+#define SBUF_INIT                                                                                  \
+    {                                                                                              \
+        sbuf_empty, 0, 0, false                                                                    \
+    }
 
 void sbuf_free(struct sbuf *b);  /* NULL-safe; leaves an empty buffer that may be used again */
 void sbuf_clear(struct sbuf *b); /* keeps the memory; clears `failed` too */

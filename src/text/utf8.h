@@ -17,16 +17,34 @@ size_t utf8_width(const char *s);
  * <U+001B>, so that a record can never drive the terminal. Newline kept only with keep_nl. */
 void utf8_put_clean(struct sbuf *b, const char *s, bool keep_nl);
 
-static inline bool ascii_digit(int c) { return c >= '0' && c <= '9'; }
-static inline bool ascii_upper(int c) { return c >= 'A' && c <= 'Z'; }
-static inline bool ascii_lower(int c) { return c >= 'a' && c <= 'z'; }
-static inline bool ascii_alpha(int c) { return ascii_upper(c) || ascii_lower(c); }
-static inline bool ascii_alnum(int c) { return ascii_alpha(c) || ascii_digit(c); }
+static inline bool ascii_digit(int c)
+{
+    return c >= '0' && c <= '9';
+}
+static inline bool ascii_upper(int c)
+{
+    return c >= 'A' && c <= 'Z';
+}
+static inline bool ascii_lower(int c)
+{
+    return c >= 'a' && c <= 'z';
+}
+static inline bool ascii_alpha(int c)
+{
+    return ascii_upper(c) || ascii_lower(c);
+}
+static inline bool ascii_alnum(int c)
+{
+    return ascii_alpha(c) || ascii_digit(c);
+}
 static inline bool ascii_space(int c)
 {
     return c == ' ' || c == '\t' || c == '\n' || c == '\r' || c == '\f' || c == '\v';
 }
-static inline int ascii_tolower(int c) { return ascii_upper(c) ? c - 'A' + 'a' : c; }
+static inline int ascii_tolower(int c)
+{
+    return ascii_upper(c) ? c - 'A' + 'a' : c;
+}
 int ascii_casecmp(const char *a, const char *b);
 bool str_starts(const char *s, const char *prefix);
 bool str_eq(const char *a, const char *b); /* NULL equals only NULL */

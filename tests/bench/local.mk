@@ -1,0 +1,1 @@
+# Measurements: tests/bench/run is what `make bench` runs.

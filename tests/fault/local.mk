@@ -1,0 +1,1 @@
+# Fault injection: tests/fault/run is what `make check-fault` runs.

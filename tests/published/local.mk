@@ -1,0 +1,1 @@
+# Tables with a published source: published_programs += tests/published/published

@@ -1,0 +1,1 @@
+# Tests that run over all rules: script_tests += tests/rules/x

@@ -1,0 +1,1 @@
+# Unit tests of src/fact: one line a program, e.g. unit_programs += tests/unit/test_fact_x

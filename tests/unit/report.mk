@@ -1,0 +1,1 @@
+# Unit tests of src/report: one line a program, e.g. unit_programs += tests/unit/test_report_x

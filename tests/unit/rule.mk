@@ -1,0 +1,1 @@
+# Unit tests of src/rule: one line a program, e.g. unit_programs += tests/unit/test_rule_x

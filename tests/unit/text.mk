@@ -1,0 +1,3 @@
+unit_programs += tests/unit/test_text_mem
+unit_programs += tests/unit/test_text_sbuf
+unit_programs += tests/unit/test_text_utf8
