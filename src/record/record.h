@@ -11,6 +11,8 @@ struct record {
     char **values;          /* attr_count typed texts, NULL where not given; owned */
     char *file;             /* owned copy; NULL when it comes from the book */
     long line;
+    char *parent_id;        /* a child kind read as a row of its own (CSV): its parent's id; else NULL */
+    bool checked;           /* record_check has passed with the reader's context */
     struct record **children;
     size_t child_count;
     size_t child_cap;
@@ -19,8 +21,10 @@ struct record {
 /* NULL when out of memory. */
 struct record *record_new(const struct dict_element *e, const char *file, long line);
 void record_free(struct record *r); /* NULL-safe, children too */
-/* Copies value; "" counts as not given. false when out of memory or the attribute is unknown. */
+/* Copies value, white space at both ends left out; "" counts as not given. false when out of memory or the attribute is unknown. */
 bool record_set(struct record *r, const char *attr, const char *value);
+/* The same by position in the dictionary and length. false only when out of memory. */
+bool record_set_at(struct record *r, size_t attr, const char *value, size_t n);
 const char *record_get(const struct record *r, const char *attr); /* NULL: not given or unknown */
 const char *record_id(const struct record *r);                     /* attrs[0] */
 bool record_add_child(struct record *r, struct record *child);     /* takes ownership on success */
@@ -29,7 +33,11 @@ bool record_add_child(struct record *r, struct record *child);     /* takes owne
 struct record_context {
     enum unit_system system;
     enum number_style style;
+    bool table; /* read from a CSV file: messages say column, not attribute */
 };
+
+/* The context of canonical text: nothing declared, decimal point. */
+extern const struct record_context RECORD_CANONICAL;
 
 /* Checks every value of r and its children against the dictionary: required, type, unit, choice.
  * Each trouble is an error diagnostic that names file, line, element, attribute, value and what to

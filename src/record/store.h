@@ -2,12 +2,15 @@
  *
  * Table rec_KIND has: rid INTEGER PRIMARY KEY, parent INTEGER (rid of the parent row, children only),
  * PARENTKIND TEXT (the parent's id, children only, e.g. rec_charge.batch), file TEXT, line INTEGER,
- * origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), then a column an attribute as typed, and beside each
- * quantity its converted value (dict_suffix) and NAME_res, half of the last typed digit.
+ * origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), then a column an attribute: the
+ * typed text made free of the file's declarations ("1,5 qt" of a US file is "1.5 qt-us"), and beside each
+ * quantity its converted value (dict_suffix) and NAME_res, half of the last typed digit. Money also has
+ * NAME_currency. Names that are SQL words ("from", "to") need double quotes.
  * Approximate or missing words ("about 200 g", "n/a") leave the converted column NULL.
  * Dates are ISO text; a time of day, when given, is in NAME_minute.
  * Strengths are % vol at 20 degC whatever was typed (conversion by OIML R 22).
- * rec_link(kind, id, attr, target) holds every reference, one row each.
+ * rec_link(kind, rid, id, attr, target) holds every reference, one row each; id is that of the top-level
+ * record the reference stands in.
  * Catalogue sheets become cat_NAME; limits become lim (see catalogue.h). */
 #ifndef LW_RECORD_STORE_H
 #define LW_RECORD_STORE_H
@@ -36,5 +39,20 @@ enum store_result store_add(struct store *s, const struct record *r,
  * Call once after the last record. */
 bool store_finish(struct store *s, struct diags *d);
 struct diags *store_diags(struct store *s); /* the list given to store_new */
+
+struct store_counts {
+    unsigned long added;    /* top-level records, and child rows attached */
+    unsigned long same;     /* skipped: already there, byte for byte */
+    unsigned long conflict; /* kept out: the id is taken by a different record */
+    unsigned long refused;  /* kept out: errors in the record, or a child row without its parent */
+};
+struct store_counts store_counts(const struct store *s);
+/* Rebuilds the record with that id, children included; values in canonical form (context
+ * RECORD_CANONICAL). NULL when there is none or memory failed. The caller frees it. */
+struct record *store_get(struct store *s, const char *kind, const char *id);
+/* Calls fn for each top-level record in order of arrival (all kinds when kind is NULL); the record
+ * is freed afterwards. false when fn returned false or memory failed. */
+bool store_each(struct store *s, const char *kind, bool (*fn)(const struct record *r, void *user),
+                void *user);
 
 #endif
