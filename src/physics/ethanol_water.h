@@ -45,10 +45,10 @@ struct phys_value ew_density_at_vol_percent_kg_m3(double vol_percent, double tem
  * never mixed with R 22 in one calculation. */
 struct phys_value ew_ethanol_density_landolt_kg_m3(double temp_c);
 
-/* Freezing point, degC, of a mixture of vol_percent 0..78.2. The warmer of two published tables
- * (Lange's Handbook, table 5.13, and a round engineering table) at each strength, linear between
- * rows; the tables differ by up to 1.5 degC (the stated uncertainty). Above 78.2 % vol: no value
- * ("published values scatter; far below any freezer"). */
+/* Freezing point, degC, of a mixture of vol_percent 0..78.2: Lange's Handbook of Chemistry, table
+ * 5.13, linear between rows (rows above 46.3 % vol from memory). Of the published tables it is the
+ * warmer one in the range of a freezer; they differ by up to 1.5 degC, the stated uncertainty.
+ * Stronger: no value, the published points scatter, all far below any freezer. */
 struct phys_value ew_freezing_point_c(double vol_percent);
 
 /* Least % vol (20 degC) that stays liquid at temp_c, -51..0 degC, from the same table. */
@@ -105,7 +105,7 @@ struct phys_value ew_us_proof_from_hydrometer(double reading_proof, double temp_
  * (air 1.2 kg/m3, weights 8000 kg/m3: OIML D 28 conventional values). */
 struct phys_value ew_true_mass_kg(double balance_kg, double density_kg_m3);
 
-/* Apparent density (mass in air per volume) of pharmacopoeia monographs, kg/m3, and its inverse. */
+/* Apparent density (mass in air per volume) of pharmacopoeia monographs, kg/m3. */
 struct phys_value ew_apparent_density_kg_m3(double density_kg_m3);
 
 /* --- mass and volume -------------------------------------------------------------------------- */

@@ -14,13 +14,14 @@
 
 #include "physics/value.h"
 
-#define EVAP_FACTOR          3.0    /* "within a factor of" */
-#define EVAP_SCHMIDT_ETHANOL 1.2605 /* kinematic viscosity of air / diffusivity, 25 degC; derived  \
-                                     */
-#define EVAP_SPILL_DEPTH_M  0.01    /* EPA RMP guidance: undiked pool 1 cm deep */
-#define EVAP_PHI_SUBMERGED  0.5     /* Crowl & Louvar ch. 3: filling below the surface */
-#define EVAP_PHI_SPLASH     1.0     /* Crowl & Louvar ch. 3: splash filling */
-#define EVAP_INDOOR_AIR_M_S 0.508   /* EPA default indoor air speed, 100 ft/min; from memory */
+#define EVAP_FACTOR 3.0 /* "within a factor of" */
+#define EVAP_SCHMIDT_ETHANOL                                                                       \
+    1.2605                        /* kinematic viscosity of air / diffusivity, 25 degC; derived    \
+                                   */
+#define EVAP_SPILL_DEPTH_M  0.01  /* EPA RMP guidance: undiked pool 1 cm deep */
+#define EVAP_PHI_SUBMERGED  0.5   /* Crowl & Louvar ch. 3: filling below the surface */
+#define EVAP_PHI_SPLASH     1.0   /* Crowl & Louvar ch. 3: splash filling */
+#define EVAP_INDOOR_AIR_M_S 0.508 /* EPA default indoor air speed, 100 ft/min; from memory */
 
 struct evap_source {
     double partial_kpa;

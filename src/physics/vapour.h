@@ -13,12 +13,14 @@
 
 #include "physics/value.h"
 
-#define VAP_MIX_MIN_C      (-20.0) /* lowest temperature at which NRTL-T is used */
-#define VAP_MIX_FITTED_C   20.0    /* lower end of the fitted range */
-#define VAP_MIX_MAX_C      100.5   /* upper end of the fitted range: boiling water at 1 atm */
-#define VAP_ALTITUDE_MAX_M 5000.0
-#define VAP_ALTITUDE_MIN_M (-430.0)
-#define VAP_FORMULA_NAME   "NRTL (temperature dependent), Wagner ethanol, DIPPR 101 water"
+#define VAP_MIX_MIN_C        (-20.0) /* lowest temperature at which NRTL-T is used */
+#define VAP_MIX_FITTED_C     20.0    /* lower end of the fitted range */
+#define VAP_PRESSURE_MIN_KPA 50.0    /* about 5.5 km up */
+#define VAP_PRESSURE_MAX_KPA 104.0
+#define VAP_MIX_MAX_C        101.0 /* upper end of the fitted range: boiling water at about 1 atm */
+#define VAP_ALTITUDE_MAX_M   5000.0
+#define VAP_ALTITUDE_MIN_M   (-200.0)
+#define VAP_FORMULA_NAME     "NRTL (temperature dependent), Wagner ethanol, DIPPR 101 water"
 
 /* Saturation pressure, kPa. Ethanol -114.1..240.7 degC (stated +/-1 % at 0..80 degC, 5 % below
  * -10 degC, 2 % between; not stated above 80). Water 0.01..373.9 degC. */
@@ -40,7 +42,7 @@ struct phys_value vap_ethanol_partial_kpa(double mole_fraction, double temp_c);
 struct phys_value vap_water_partial_kpa(double mole_fraction, double temp_c);
 struct phys_value vap_total_kpa(double mole_fraction, double temp_c);
 
-/* Ethanol in a closed, equilibrated headspace, vol % of the gas at pressure_kpa (50..110). A
+/* Ethanol in a closed, equilibrated headspace, vol % of the gas at pressure_kpa (50..104). A
  * mixture at or above its boiling point has no air left: no value. */
 struct phys_value vap_headspace_vol_percent(double mole_fraction, double temp_c,
                                             double pressure_kpa);
@@ -53,12 +55,12 @@ struct vap_bubble {
     const char *reason; /* NULL = all fields hold */
 };
 
-/* Bubble point of a mixture at pressure_kpa (50..101.325 kPa and up to VAP_MIX_MAX_C). */
+/* Bubble point of a mixture at pressure_kpa (50..104). */
 struct vap_bubble vap_bubble_point(double mole_fraction, double pressure_kpa);
 /* The same, temperature only, degC; +/-0.6 K (worst published deviation 0.85 K at one point). */
 struct phys_value vap_boiling_point_c(double mole_fraction, double pressure_kpa);
 
-/* Air pressure at an altitude, kPa: ICAO Standard Atmosphere (ISO 2533), -430..5000 m. */
+/* Air pressure at an altitude, kPa: ICAO Standard Atmosphere (ISO 2533), -200..5000 m. */
 struct phys_value vap_pressure_at_altitude_kpa(double altitude_m);
 
 /* Gas units. molar volume Vm = R T / P; 1 vol % = 10 000 ppm. */
