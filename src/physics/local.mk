@@ -1,10 +1,16 @@
-# Sources of physics/, included by the top Makefile.am.
+# Formulas and constants of the trade: pure functions, no input or output.
 lib_physics_sources = \
 	src/physics/constants.h \
 	src/physics/value.h \
-	src/physics/ethanol_water.h \
-	src/physics/vapour.h \
-	src/physics/flash.h \
+	src/physics/root.c src/physics/root.h \
+	src/physics/ethanol_water.c src/physics/ethanol_water.h \
+	src/physics/ew_internal.h \
+	src/physics/ew_freezing.c \
+	src/physics/ew_strength.c \
+	src/physics/ew_mix.c \
+	src/physics/vapour.c src/physics/vapour.h \
+	src/physics/flash.c src/physics/flash.h \
+	src/physics/flash_mixture.c \
 	src/physics/fireclass.h \
 	src/physics/evaporation.h \
 	src/physics/room_air.h \
