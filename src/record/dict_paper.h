@@ -76,7 +76,7 @@ static const struct dict_attr document_attrs[] = {
     {"states", ATTR_TEXT, DIM_NONE, NULL, 0,
      "Words it states that matter, e.g. found on the shore, captive-bred."},
     {"place-found", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the material was found or collected."},
-    {"file", ATTR_TEXT, DIM_NONE, NULL, 0, "Name of the scanned file."},
+    {"scan", ATTR_TEXT, DIM_NONE, NULL, 0, "Name of the scanned file."},
     {"sha256", ATTR_TOKEN, DIM_NONE, NULL, 0, "SHA-256 of the scanned file."},
     {"copy-kept", ATTR_FLAG, DIM_NONE, NULL, 0, "Whether a copy is kept."},
     {"keep-until", ATTR_DATE, DIM_NONE, NULL, 0, "Day until which it must be kept."},

@@ -53,7 +53,7 @@ static const struct dict_attr label_attrs[] = {
     {"party-name", ATTR_TEXT, DIM_NONE, NULL, 0, "Responsible party printed."},
     {"party-address", ATTR_TEXT, DIM_NONE, NULL, 0, "Its address printed."},
     {"party-phone", ATTR_TEXT, DIM_NONE, NULL, 0, "Its telephone printed."},
-    {"origin", ATTR_TEXT, DIM_NONE, NULL, 0, "Origin printed."},
+    {"origin-text", ATTR_TEXT, DIM_NONE, NULL, 0, "Origin printed."},
     {"best-before", ATTR_DATE, DIM_NONE, NULL, 0, "Date mark printed."},
     {"period-after-opening", ATTR_TEXT, DIM_NONE, NULL, 0, "Period after opening printed."},
     {"use", ATTR_TEXT, DIM_NONE, NULL, 0, "Directions printed."},
