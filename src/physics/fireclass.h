@@ -4,7 +4,7 @@
  * "at or below"), relative tolerance 1e-9; a rounded metric figure printed beside a degF figure is
  * never used. Rows with their citations: fireclass_rows().
  *
- * Tokens (`class`): nfpa, ifc and canada-nfc IA IB IC II IIIA IIIB; osha and ghs 1 2 3 4; clp 1 2
+ * Tokens (`class`): nfpa, ifc and canada IA IB IC II IIIA IIIB; osha and ghs 1 2 3 4; clp 1 2
  * 3; un and canada-tdg I II III; australia I II III C1 C2; nfpa-704 4 3 2 1. "none" = outside every
  * class of the scheme.
  *
@@ -68,8 +68,9 @@ struct fire_class {
     const char *reason; /* why there is no class; NULL = there is one */
 };
 
-/* Class of an exactly known liquid. boil_c NaN = not known: then a class that depends on it has
- * no value ("the boiling point is needed"). */
+/* Class of an exactly known liquid. boil_c NaN = not known: below a flash point of 0 degC a class
+ * that depends on it has no value ("the boiling point is needed"); from 0 degC up a liquid cannot
+ * boil at or below 100 degF, so it is not needed. */
 struct fire_class fireclass_of(enum fire_scheme scheme, double flash_c, double boil_c);
 
 struct fire_band {

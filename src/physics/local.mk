@@ -11,7 +11,8 @@ lib_physics_sources = \
 	src/physics/vapour.c src/physics/vapour.h \
 	src/physics/flash.c src/physics/flash.h \
 	src/physics/flash_mixture.c \
-	src/physics/fireclass.h \
-	src/physics/evaporation.h \
-	src/physics/room_air.h \
-	src/physics/exposure.h
+	src/physics/fireclass.c src/physics/fireclass.h \
+	src/physics/fireclass_rows.c \
+	src/physics/evaporation.c src/physics/evaporation.h \
+	src/physics/room_air.c src/physics/room_air.h \
+	src/physics/exposure.c src/physics/exposure.h
