@@ -8,5 +8,6 @@ lib_text_sources = \
 	src/text/number.h \
 	src/text/quantity.h \
 	src/text/sbuf.c src/text/sbuf.h \
+	src/text/sha256.c src/text/sha256.h \
 	src/text/utf8.c src/text/utf8.h \
 	src/text/utf8_width.c
