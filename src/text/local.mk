@@ -12,4 +12,6 @@ lib_text_sources = \
 	src/text/utf8.c src/text/utf8.h \
 	src/text/utf8_width.c \
 	src/text/currency.c \
-	src/text/unit.c src/text/unit.h src/text/unit_table.h
+	src/text/unit.c src/text/unit.h src/text/unit_table.h \
+	src/text/show.c src/text/show.h \
+	src/text/xmldoc.c src/text/xmldoc.h
