@@ -2,11 +2,18 @@
 #ifndef LW_FACT_FACT_H
 #define LW_FACT_FACT_H
 
+#include "fact/pattern.h"
 #include "record/store.h"
 
+/* <column name= label= unit= from= partial=>Meaning.<empty>What no value means.</empty></column> */
 struct fact_column {
-    char *name, *unit, *meaning, *empty; /* unit NULL: none; empty: what NULL means */
-    char *from;                          /* record attributes it leans on: "receipt@quantity batch@place" */
+    char *name;
+    char *label;   /* plain words for messages; the name with blanks when not given */
+    char *unit;    /* NULL: none */
+    char *meaning;
+    char *empty;   /* what NULL means; NULL: it is never empty */
+    char *from;    /* record attributes it leans on, "receipt@quantity batch@place"; NULL: none */
+    char *partial; /* for a sum: the column that counts the values the sum had to leave out */
 };
 
 struct fact_sheet {
@@ -14,9 +21,12 @@ struct fact_sheet {
     char *file;
     struct fact_column *columns;
     size_t column_count;
-    char *sql;               /* the SELECT */
-    char *subject_kind, *subject, *lot; /* columns (or literals in quotes) that name the subject */
-    char *key;               /* further columns that make the row unique, space separated; NULL: none */
+    char *sql;               /* the SELECT; its columns are exactly those declared */
+    long sql_line;
+    char *kind;              /* record kind of the subject, or the column that says it */
+    char *subject;           /* column with the subject's id */
+    char *lot;               /* column with the lot; NULL: none */
+    char *key;               /* further columns that make the row unique, blank separated; NULL: none */
 };
 
 struct fact_set; /* sheets in dependency order; owns them */
@@ -26,20 +36,27 @@ void fact_set_free(struct fact_set *s);
 size_t fact_set_count(const struct fact_set *s);
 const struct fact_sheet *fact_set_at(const struct fact_set *s, size_t i);
 const struct fact_sheet *fact_set_find(const struct fact_set *s, const char *name);
+const struct pattern_set *fact_set_patterns(const struct fact_set *s);
+int fact_column_index(const struct fact_sheet *s, const char *name); /* -1: unknown */
 
 struct fact_run; /* a store with its facts materialised as TEMP tables */
 
 struct fact_options {
     long as_of;            /* day number */
     const char *code_sets; /* overrides the premises' own; NULL: what the records say */
+    const char *only;      /* only this fact and those it leans on; NULL: all (run tables always) */
 };
 
 /* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills every
  * fact table named fact_NAME in order. NULL with a diagnostic on failure. The store must outlive it. */
+/* run(as_of TEXT, as_of_day INTEGER, premises TEXT, code_sets TEXT, assumed INTEGER: 1 when no code set was
+ * named and the cautious generic one stands in); run_code_set(id, title, scheme, units);
+ * lim_in_force: the rows of lim for those sets, local replacements applied. */
 struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
                                   const struct fact_options *o, struct diags *d);
 void fact_run_free(struct fact_run *r); /* drops the tables */
 struct store *fact_run_store(struct fact_run *r);
 const struct fact_set *fact_run_set(struct fact_run *r);
+bool fact_run_has(const struct fact_run *r, const char *name); /* was this fact filled? */
 
 #endif

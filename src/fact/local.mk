@@ -1,1 +1,11 @@
-lib_fact_sources =
+lib_fact_sources = \
+	src/fact/fact.h \
+	src/fact/fact_set.c \
+	src/fact/guard.c src/fact/guard.h \
+	src/fact/local_code.c \
+	src/fact/materialise.c \
+	src/fact/pattern.c src/fact/pattern.h \
+	src/fact/run.h src/fact/run_tables.c \
+	src/fact/sheet.c src/fact/sheet.h \
+	src/fact/sqlfunc.c src/fact/sqlfunc.h \
+	src/fact/sqlphys.c

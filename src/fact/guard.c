@@ -1,0 +1,126 @@
+#include "text/base.h"
+
+#include "fact/guard.h"
+#include "text/utf8.h"
+
+/* Built-in functions a sheet may call. Absent on purpose: date and time (they read the clock),
+ * random, total (it turns unknown into zero), printf (it can make huge strings), load_extension. */
+static const char *const builtins[] = {
+    "abs",          "avg",   "coalesce",   "count", "dense_rank", "first_value", "glob",
+    "group_concat", "iif",   "ifnull",     "instr", "last_value", "lag",         "lead",
+    "length",       "like",  "lower",      "max",   "min",        "nullif",      "rank",
+    "replace",      "round", "row_number", "rtrim", "ltrim",      "substr",      "substring",
+    "sum",          "trim",  "upper",      "ceil",  "floor",      "typeof",
+};
+
+static bool builtin_allowed(const char *name)
+{
+    for (size_t i = 0; i < LW_COUNT(builtins); i++)
+        if (ascii_casecmp(builtins[i], name) == 0)
+            return true;
+    return false;
+}
+
+/* Our own functions all start with "lw_": registered by C, pure. */
+static bool function_allowed(const char *name)
+{
+    return str_starts(name, "lw_") || builtin_allowed(name);
+}
+
+static bool table_allowed(const struct guard *g, const char *table)
+{
+    if (g->scope == GUARD_RULE)
+        return str_eq(table, g->table);
+    static const char *const names[] = {"lim", "lim_in_force", "codeset",
+                                        "run", "run_code_set", "cat_column"};
+    for (size_t i = 0; i < LW_COUNT(names); i++)
+        if (str_eq(table, names[i]))
+            return true;
+    return str_starts(table, "rec_") || str_starts(table, "cat_") || str_starts(table, "fact_");
+}
+
+static int refuse(struct guard *g, const char *what, const char *name)
+{
+    if (!*g->refused)
+        snprintf(g->refused, sizeof g->refused, "%s '%.80s' is not allowed here", what,
+                 name ? name : "");
+    return SQLITE_DENY;
+}
+
+static int authorize(void *user, int action, const char *a, const char *b, const char *db,
+                     const char *view)
+{
+    struct guard *g = user;
+    (void)db;
+    (void)view;
+    switch (action) {
+    case SQLITE_SELECT:
+    case SQLITE_RECURSIVE:
+        return SQLITE_OK;
+    case SQLITE_READ:
+        if (!a || !*a) /* a column of a common table expression */
+            return SQLITE_OK;
+        if (!table_allowed(g, a))
+            return refuse(g, "reading table", a);
+        if (g->on_read && b && *b)
+            g->on_read(a, b, g->user);
+        return SQLITE_OK;
+    case SQLITE_FUNCTION:
+        return function_allowed(b) ? SQLITE_OK : refuse(g, "function", b);
+    default:
+        return refuse(g, "a statement other than SELECT", "");
+    }
+}
+
+sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
+                            long line, struct diags *d)
+{
+    sqlite3_stmt *st = NULL;
+    const char *tail = NULL;
+    g->refused[0] = '\0';
+    if (strlen(sql) > GUARD_SQL_MAX) {
+        diags_add(d, DIAG_ERROR, "sql-too-long", file, line, 0, NULL,
+                  "the SQL is longer than %d bytes", GUARD_SQL_MAX);
+        return NULL;
+    }
+    sqlite3_set_authorizer(db, authorize, g);
+    int rc = sqlite3_prepare_v2(db, sql, -1, &st, &tail);
+    sqlite3_set_authorizer(db, NULL, NULL);
+    if (rc == SQLITE_NOMEM) {
+        diags_out_of_memory(d);
+        return NULL;
+    }
+    if (rc != SQLITE_OK || !st) {
+        diags_add(d, DIAG_ERROR, "bad-sql", file, line, 0, NULL, "%s",
+                  *g->refused ? g->refused
+                  : st        ? "no statement"
+                              : sqlite3_errmsg(db));
+        sqlite3_finalize(st);
+        return NULL;
+    }
+    while (tail && ascii_space(*tail))
+        tail++;
+    if ((tail && *tail) || !sqlite3_stmt_readonly(st) || sqlite3_bind_parameter_count(st) > 0) {
+        diags_add(d, DIAG_ERROR, "bad-sql", file, line, 0, NULL,
+                  "one SELECT is wanted, without parameters, and nothing after it");
+        sqlite3_finalize(st);
+        return NULL;
+    }
+    return st;
+}
+
+void guard_harden(sqlite3 *db)
+{
+    /* Bounds on what a hostile sheet could ask of the parser and the planner. */
+    enum { LENGTH_MAX = 16 * 1024 * 1024, DEPTH_MAX = 200, COMPOUND_MAX = 50 };
+    sqlite3_db_config(db, SQLITE_DBCONFIG_DQS_DML, 0, (int *)NULL);
+    sqlite3_db_config(db, SQLITE_DBCONFIG_DQS_DDL, 0, (int *)NULL);
+    sqlite3_db_config(db, SQLITE_DBCONFIG_DEFENSIVE, 1, (int *)NULL);
+    sqlite3_db_config(db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, (int *)NULL);
+    sqlite3_db_config(db, SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, (int *)NULL);
+    sqlite3_limit(db, SQLITE_LIMIT_LENGTH, LENGTH_MAX);
+    sqlite3_limit(db, SQLITE_LIMIT_EXPR_DEPTH, DEPTH_MAX);
+    sqlite3_limit(db, SQLITE_LIMIT_COMPOUND_SELECT, COMPOUND_MAX);
+    sqlite3_limit(db, SQLITE_LIMIT_ATTACHED, 0);
+    sqlite3_limit(db, SQLITE_LIMIT_TRIGGER_DEPTH, 0);
+}

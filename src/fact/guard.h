@@ -1,0 +1,35 @@
+/* guard.h - what SQL from a sheet may do: read the tables it is for, call declared functions, nothing else. */
+#ifndef LW_FACT_GUARD_H
+#define LW_FACT_GUARD_H
+
+#include "text/base.h"
+#include "text/diag.h"
+#include <sqlite3.h>
+
+/* Longest SQL of one sheet, and the number of virtual-machine steps one statement may take. The
+ * largest shipped sheet stays below a tenth of either (tested). */
+#define GUARD_SQL_MAX 32768
+
+enum guard_scope {
+    GUARD_FACT, /* rec_*, cat_*, lim, lim_in_force, codeset, run, run_code_set, fact_* */
+    GUARD_RULE  /* fact_* alone */
+};
+
+struct guard {
+    enum guard_scope scope;
+    const char *table; /* GUARD_RULE: the one table that may be read */
+    /* Called for each column read; may be NULL. */
+    void (*on_read)(const char *table, const char *column, void *user);
+    void *user;
+    char refused[160]; /* what was refused first; "" when nothing */
+};
+
+/* Compiles sql (one SELECT, no tail, no bound parameters) under the guard. NULL with a diagnostic that
+ * names file and line. The authorizer is removed again before it returns. */
+sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
+                            long line, struct diags *d);
+/* Settings every connection of ours runs under: double-quoted strings off, defensive, limits on
+ * length, depth, attached databases, triggers. */
+void guard_harden(sqlite3 *db);
+
+#endif
