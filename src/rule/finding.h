@@ -25,7 +25,7 @@ struct finding {
     char *needs;        /* VERDICT_CANNOT_TELL: the empty inputs in words */
     char *key;          /* stable identity: rule|subject_kind|subject|discriminator (for compare, waivers) */
     bool is_new;        /* arises only because of the planned records */
-    const char *waiver; /* id of the waiver that answers it; NULL: none */
+    char *waiver;       /* id of the waiver that answers it; NULL: none */
 };
 
 struct rule_tally {

@@ -13,9 +13,10 @@ struct rule_source { /* all owned by the rule */
 
 struct rule_example {
     enum verdict expect;   /* FAILS, HOLDS or CANNOT_TELL */
-    char *records;         /* a <records> document, as text */
-    char *differs;         /* "batch@strength": what differs from the failing example */
-    char *blank;
+    char *records;         /* a <records> document, as text; NULL: the first failing one, changed as below */
+    char *differs;         /* "batch@strength" or "batch:L1@strength": the one attribute that differs */
+    char *to;              /* its value here */
+    char *blank;           /* the one attribute left out, written alike */
     char *as_of;           /* ISO date the example is judged on; NULL: 2026-06-30 */
     long line;
 };
