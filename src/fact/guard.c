@@ -78,9 +78,10 @@ sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const
     sqlite3_stmt *st = NULL;
     const char *tail = NULL;
     g->refused[0] = '\0';
-    if (strlen(sql) > GUARD_SQL_MAX) {
+    size_t most = g->sql_max ? g->sql_max : GUARD_SQL_MAX;
+    if (strlen(sql) > most) {
         diags_add(d, DIAG_ERROR, "sql-too-long", file, line, 0, NULL,
-                  "the SQL is longer than %d bytes", GUARD_SQL_MAX);
+                  "the SQL is longer than %zu bytes", most);
         return NULL;
     }
     sqlite3_set_authorizer(db, authorize, g);

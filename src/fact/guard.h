@@ -18,6 +18,7 @@ enum guard_scope {
 struct guard {
     enum guard_scope scope;
     const char *table; /* GUARD_RULE: the one table that may be read */
+    size_t sql_max;    /* longest SQL taken; 0: GUARD_SQL_MAX */
     /* Called for each column read; may be NULL. */
     void (*on_read)(const char *table, const char *column, void *user);
     void *user;

@@ -1,1 +1,12 @@
-lib_rule_sources =
+lib_rule_sources = \
+	src/rule/detail.c src/rule/detail.h \
+	src/rule/evaluate.c src/rule/evaluate.h \
+	src/rule/example_read.c src/rule/example_read.h \
+	src/rule/finding.h \
+	src/rule/limits.c src/rule/limits.h \
+	src/rule/names.c \
+	src/rule/program.c src/rule/program.h \
+	src/rule/rule.h \
+	src/rule/rule_read.c src/rule/rule_read.h \
+	src/rule/rule_set.c \
+	src/rule/waive.c src/rule/waive.h

@@ -1,5 +1,6 @@
 #include "text/base.h"
 
+#include "rule/detail.h"
 #include "rule/finding.h"
 #include "rule/rule.h"
 #include "text/mem.h"

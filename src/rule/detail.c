@@ -1,0 +1,209 @@
+#include "text/base.h"
+
+#include "rule/detail.h"
+#include "record/dictionary.h"
+#include "text/mem.h"
+#include "text/show.h"
+#include "text/utf8.h"
+
+static const char *text_of(sqlite3_stmt *row, int i)
+{
+    return i < 0 ? NULL : (const char *)sqlite3_column_text(row, i);
+}
+
+static bool copy_text(char **out, const char *s)
+{
+    *out = s ? mem_strdup(s) : NULL;
+    return !s || *out;
+}
+
+/* A column's value for people: number with its unit, text as it is. */
+static void put_value(struct sbuf *b, const struct fact_column *c, sqlite3_stmt *row, int i)
+{
+    switch (sqlite3_column_type(row, i)) {
+    case SQLITE_NULL:
+        sbuf_puts(b, "(not recorded)");
+        break;
+    case SQLITE_INTEGER:
+    case SQLITE_FLOAT:
+        show_quantity(b, sqlite3_column_double(row, i), c->unit, SHOW_BOTH);
+        break;
+    default:
+        sbuf_puts(b, (const char *)sqlite3_column_text(row, i));
+    }
+}
+
+static void put_named(struct sbuf *b, const struct fact_sheet *sheet, sqlite3_stmt *row,
+                      const struct finding *f, const char *name)
+{
+    int i = fact_column_index(sheet, name);
+    if (i >= 0)
+        put_value(b, &sheet->columns[i], row, i);
+    else if (str_eq(name, "limit"))
+        sbuf_puts(b, f->limit ? f->limit : "(no limit)");
+    else if (str_eq(name, "value"))
+        sbuf_puts(b, f->value ? f->value : "(not known)");
+    else
+        sbuf_printf(b, "{%s}", name);
+}
+
+/* "{size_l} of {fire_class}" with the row's values filled in. */
+static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct finding *f)
+{
+    struct sbuf b = SBUF_INIT;
+    char name[64];
+    for (const char *p = f->rule->say; *p;) {
+        const char *end = *p == '{' ? strchr(p, '}') : NULL;
+        if (!end || (size_t)(end - p) > sizeof name) {
+            sbuf_putc(&b, *p++);
+            continue;
+        }
+        memcpy(name, p + 1, (size_t)(end - p - 1));
+        name[end - p - 1] = '\0';
+        put_named(&b, sheet, row, f, name);
+        p = end + 1;
+    }
+    return sbuf_take(&b);
+}
+
+/* The empty inputs in words: "air changes of place 'bench' (place@air-changes)". */
+static char *needs(const struct fact_sheet *sheet, const struct rule_program *rp, sqlite3_stmt *row,
+                   const struct finding *f, const bool *unknown, bool where_untold)
+{
+    struct sbuf b = SBUF_INIT;
+    const char *gap = "";
+    for (size_t i = 0; i < sheet->column_count; i++) {
+        bool read = where_untold ? rp->where_reads[i] : rp->must_reads[i];
+        for (int c = 0; unknown && c < LIMIT_CONDITIONS; c++)
+            read = read || (unknown[c] && str_eq(sheet->columns[i].name, limit_condition_names[c]));
+        bool empty = sqlite3_column_type(row, (int)i) == SQLITE_NULL;
+        if (!read || (!empty && (int)i != rp->partial_column))
+            continue;
+        if (!empty && sqlite3_column_double(row, (int)i) <= 0)
+            continue;
+        sbuf_puts(&b, gap);
+        gap = "; ";
+        if (empty)
+            sbuf_printf(&b, "%s of %s '%s'", sheet->columns[i].label, f->subject_kind, f->subject);
+        else
+            sbuf_printf(&b, "%s (%d not known)", sheet->columns[i].label,
+                        sqlite3_column_int(row, (int)i));
+        if (sheet->columns[i].from)
+            sbuf_printf(&b, " [%s]", sheet->columns[i].from);
+    }
+    if (b.len == 0 && !b.failed)
+        sbuf_puts(&b, "the question could not be decided within its limits of time");
+    return sbuf_take(&b);
+}
+
+static char *key_of(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct finding *f,
+                    const char *codeset)
+{
+    struct sbuf b = SBUF_INIT;
+    char name[64];
+    sbuf_printf(&b, "%s|%s|%s", f->rule->id, f->subject_kind, f->subject);
+    for (const char *p = sheet->key; p && *p;) {
+        size_t n = strcspn(p, " ");
+        if (n > 0 && n < sizeof name) {
+            memcpy(name, p, n);
+            name[n] = '\0';
+            int i = fact_column_index(sheet, name);
+            const char *v = text_of(row, i);
+            sbuf_printf(&b, "|%s", v ? v : "");
+        }
+        p += n;
+        while (*p == ' ')
+            p++;
+    }
+    if (codeset)
+        sbuf_printf(&b, "|%s", codeset);
+    return sbuf_take(&b);
+}
+
+/* Where the record stands: the fact's own file and line columns, or the record table's. */
+static bool locate(sqlite3 *db, const struct fact_sheet *sheet, sqlite3_stmt *row,
+                   struct finding *f)
+{
+    int file = fact_column_index(sheet, "file"), line = fact_column_index(sheet, "line");
+    if (file >= 0 && line >= 0) {
+        f->line = sqlite3_column_int(row, line);
+        return copy_text(&f->file, text_of(row, file));
+    }
+    const struct dict_element *e = dict_find(f->subject_kind);
+    char table[64], sql[160];
+    if (!e || !str_eq(e->parent, "records"))
+        return true;
+    sqlite3_stmt *st = NULL;
+    dict_column(e->name, table, sizeof table);
+    snprintf(sql, sizeof sql, "select file, line from rec_%s where id = ?1", table);
+    bool ok = sqlite3_prepare_v2(db, sql, -1, &st, NULL) == SQLITE_OK &&
+              sqlite3_bind_text(st, 1, f->subject, -1, SQLITE_TRANSIENT) == SQLITE_OK;
+    if (ok && sqlite3_step(st) == SQLITE_ROW) {
+        f->line = sqlite3_column_int(st, 1);
+        ok = copy_text(&f->file, (const char *)sqlite3_column_text(st, 0));
+    }
+    sqlite3_finalize(st);
+    return ok;
+}
+
+static bool compared(const struct fact_sheet *sheet, const struct rule_program *rp,
+                     sqlite3_stmt *row, const struct limit_row *limit, struct finding *f)
+{
+    const struct rule *r = rp->rule;
+    struct sbuf b = SBUF_INIT;
+    int v = fact_column_index(sheet, r->value), a = fact_column_index(sheet, r->against);
+    bool ok = true;
+    if (v >= 0 && r->form != MUST_TRUE && r->form != MUST_PRESENT) {
+        if (limit && sqlite3_column_type(row, v) != SQLITE_NULL && limit->scale != 0.0)
+            show_apart(&b, sqlite3_column_double(row, v),
+                       (limit->value - limit->offset) / limit->scale, sheet->columns[v].unit,
+                       SHOW_BOTH);
+        else
+            put_value(&b, &sheet->columns[v], row, v);
+        f->value = sbuf_take(&b);
+        ok = f->value != NULL;
+    }
+    if (limit) {
+        f->limit = limit_words(limit);
+        f->limit_source = limit_cite(limit);
+        ok = ok && f->limit && f->limit_source;
+    } else if (a >= 0 && r->form != MUST_MATCHES) {
+        sbuf_printf(&b, "%s ",
+                    r->form == MUST_AT_MOST    ? "not more than"
+                    : r->form == MUST_AT_LEAST ? "not less than"
+                    : r->form == MUST_BEFORE   ? "before"
+                                               : "not before");
+        put_value(&b, &sheet->columns[a], row, a);
+        f->limit = sbuf_take(&b);
+        ok = ok && f->limit;
+    }
+    return ok;
+}
+
+bool detail_fill(sqlite3 *db, struct fact_program *p, const struct rule_program *rp,
+                 sqlite3_int64 rowid, const struct limit_row *limit, const bool *unknown,
+                 bool where_untold, struct finding *f)
+{
+    const struct fact_sheet *sheet = p->sheet;
+    sqlite3_stmt *row = p->row;
+    bool ok = sqlite3_bind_int64(row, 1, rowid) == SQLITE_OK && sqlite3_step(row) == SQLITE_ROW;
+    if (!ok)
+        goto out;
+    int kind = fact_column_index(sheet, sheet->kind);
+    const char *subject = text_of(row, fact_column_index(sheet, sheet->subject));
+    const char *kind_text = kind >= 0 ? text_of(row, kind) : sheet->kind;
+    ok = copy_text(&f->subject_kind, kind_text ? kind_text : "record") &&
+         copy_text(&f->subject, subject ? subject : "(no id)") &&
+         copy_text(&f->lot, sheet->lot ? text_of(row, fact_column_index(sheet, sheet->lot)) : NULL);
+    ok = ok && locate(db, sheet, row, f) && compared(sheet, rp, row, limit, f);
+    if (!ok)
+        goto out;
+    f->key = key_of(sheet, row, f, limit ? limit->codeset : NULL);
+    f->message = say(sheet, row, f);
+    if (f->verdict == VERDICT_CANNOT_TELL)
+        f->needs = needs(sheet, rp, row, f, unknown, where_untold);
+    ok = f->key && f->message && (f->verdict != VERDICT_CANNOT_TELL || f->needs);
+out:
+    sqlite3_reset(row);
+    return ok;
+}

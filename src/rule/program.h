@@ -1,0 +1,50 @@
+/* program.h - the rules over one fact, compiled to one SELECT. Inside rule/ only.
+ *
+ * Scan columns: rowid; one state a rule (STATE_*: the whole three-valued verdict for rules without
+ * a limit); then for each rule with a limit its value and, where the value is a partial sum, the
+ * count of what was left out; then the limit conditions the fact has, and its code_set. */
+#ifndef LW_RULE_PROGRAM_H
+#define LW_RULE_PROGRAM_H
+
+#include "fact/fact.h"
+#include "rule/limits.h"
+#include "rule/rule.h"
+
+/* Values of a rule's state column in the scan, equal to enum verdict; for a rule with a limit
+ * STATE_JUDGE means that `where` holds and the value must be compared. */
+enum { STATE_HOLDS, STATE_FAILS, STATE_CANNOT_TELL, STATE_SKIP, STATE_JUDGE };
+
+struct rule_program {
+    const struct rule *rule; /* borrowed from the set */
+    size_t tally;            /* its place in findings->tallies */
+    bool limit;              /* compares with a named limit */
+    struct limit_rows limits;
+    const char *unit;   /* of the value, for show; NULL: none */
+    int value_scan;     /* scan column of the value; -1: none */
+    int partial_scan;   /* scan column of the count of values left out; -1: none */
+    int partial_column; /* the same as a column of the sheet; -1: none */
+    bool *where_reads;  /* one a column of the sheet */
+    bool *must_reads;
+};
+
+struct fact_program {
+    const struct fact_sheet *sheet;
+    struct rule_program *rules;
+    size_t count;
+    sqlite3_stmt *scan;
+    sqlite3_stmt *row;                    /* select * from fact_X where rowid = ?1 */
+    int condition_scan[LIMIT_CONDITIONS]; /* -1: the fact has no such column */
+    int codeset_scan;                     /* -1: the fact has no code_set column */
+};
+
+/* Compiles the chosen rules (all over the same fact) under the guard. NULL with diagnostics that
+ * name the rule's file. */
+struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet,
+                                     const struct rule *const *rules, const size_t *tallies,
+                                     size_t count, struct diags *d);
+/* Was it the rule's own condition that could not be decided on this row? */
+bool program_where_untold(sqlite3 *db, const struct fact_program *p, const struct rule_program *rp,
+                          sqlite3_int64 rowid);
+void program_free(struct fact_program *p); /* NULL-safe */
+
+#endif
