@@ -46,7 +46,9 @@ void *mem_calloc(size_t n, size_t size)
         return NULL;
     if (n == 0 || size == 0)
         n = size = 1;
-    return calloc(n, size); /* the C library checks the product (C17 7.22.3.2) */
+    if (n > SIZE_MAX / size)
+        return NULL;
+    return calloc(n, size);
 }
 
 void *mem_realloc(void *p, size_t n)

@@ -8,14 +8,14 @@
 
 enum dimension { /* canonical unit in brackets: what the tables hold */
                  DIM_NONE,
-                 DIM_MASS,        /* [g]      mg g kg oz lb gr(grain) */
+                 DIM_MASS,        /* [g]      mg g kg t oz lb grain; gr: refused */
                  DIM_VOLUME,      /* [L]      uL mL cL L m3, fl oz/pt/qt/gal with us or imp, drop:
                                      refused */
                  DIM_TEMPERATURE, /* [degC]   degC C degF F K */
                  DIM_LENGTH,      /* [m]      mm cm m in ft */
                  DIM_AREA,        /* [m2]     cm2 m2 in2 ft2 */
                  DIM_SPACE,       /* [m3]     L m3 ft3 (rooms) */
-                 DIM_TIME,     /* [min]    s min h d wk mo(refused: months are counted by dates) */
+                 DIM_TIME,     /* [min]    s min h day week; months: refused */
                  DIM_STRENGTH, /* [%vol at 20 degC]  %vol %abv; %mas and proof kept with their own
                                   code */
                  DIM_DENSITY,  /* [kg/m3]  g/mL g/cm3 kg/m3 kg/L */
