@@ -38,7 +38,7 @@
 #define PARTIAL_MAX_KPA 80.0
 #define TEMP_MIN_C      (-20.0)
 #define TEMP_MAX_C      60.0
-#define AREA_MAX_M2     1000.0
+#define AREA_MAX_M2     10000.0
 #define AIR_MAX_M_S     10.0
 #define MOLAR_MIN_G     18.0
 #define MOLAR_MAX_G     400.0
@@ -70,7 +70,7 @@ static const char *source_refusal(const struct evap_source *s)
     if (!within(s->temp_c, TEMP_MIN_C, TEMP_MAX_C))
         return "the liquid temperature is outside -20 to 60 degC";
     if (!within(s->area_m2, 0, AREA_MAX_M2))
-        return "the area is outside 0 to 1000 m2";
+        return "the area is outside 0 to 10 000 m2";
     if (!within(s->air_m_s, 0, AIR_MAX_M_S))
         return "the air speed is outside 0 to 10 m/s";
     if (!within(s->diameter_m, 0, DIAMETER_MAX_M) || !within(s->schmidt, 0, SCHMIDT_MAX))

@@ -7,7 +7,7 @@
  *
  * partial_kpa: partial pressure of the vapour over the liquid (vap_ethanol_partial_kpa());
  * molar_mass_g in g/mol; rates in g/min. Ranges: partial pressure 0..80 kPa, temp_c -20..60,
- * area 0..1000 m2, air speed 0..10 m/s, molar mass 18..400 g/mol.
+ * area 0..10000 m2, air speed 0..10 m/s, molar mass 18..400 g/mol.
  */
 #ifndef LW_PHYSICS_EVAPORATION_H
 #define LW_PHYSICS_EVAPORATION_H

@@ -1,1 +1,14 @@
 # Tables with a published source: published_programs += tests/published/published
+published_programs += tests/published/published
+tests_published_published_SOURCES = \
+	tests/published/published.h \
+	tests/published/published.c \
+	tests/published/pub_density.c \
+	tests/published/pub_mixing.c \
+	tests/published/pub_vapour.c \
+	tests/published/pub_flash.c \
+	tests/published/pub_air.c
+
+# The same quantities written a second time, in Python; skipped without SciPy.
+check_PROGRAMS += tests/published/phys_dump
+script_tests += tests/published/differential.py
