@@ -10,5 +10,5 @@ tests_published_published_SOURCES = \
 	tests/published/pub_air.c
 
 # The same quantities written a second time, in Python; skipped without SciPy.
-check_PROGRAMS += tests/published/phys_dump
+test_helpers += tests/published/phys_dump
 script_tests += tests/published/differential.py
