@@ -1,1 +1,2 @@
 # Tests that hold one part of the tree against another: script_tests += tests/consistency/x
+script_tests += tests/consistency/data-schema tests/consistency/limits-data
