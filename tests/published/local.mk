@@ -12,3 +12,5 @@ tests_published_published_SOURCES = \
 # The same quantities written a second time, in Python; skipped without SciPy.
 test_helpers += tests/published/phys_dump
 script_tests += tests/published/differential.py
+published_programs += tests/published/label_data
+published_programs += tests/published/label_cases

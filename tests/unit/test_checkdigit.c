@@ -6,11 +6,7 @@
  * worked example, and UFIs from public test lists. The mutations are judged by what the theory of
  * the modulus says must change the sum, not by the functions under test.
  */
-#include <check.h>
-#include <stdbool.h>
-#include <stdint.h>
-#include <stdlib.h>
-#include <string.h>
+#include "unit.h"
 
 #include "text/checkdigit.h"
 
@@ -265,9 +261,8 @@ static void judge(const struct kind *k, const char *from, const char *to, int ch
         ck_assert_msg(got != CHECK_BAD_DIGIT, "%s as %s: the sum is the same", from, to);
 }
 
-START_TEST(single_errors)
+static void single_errors_of(const struct kind *k)
 {
-    const struct kind *k = &kinds[_i];
     unsigned place[16], count = places(k, place), size = (unsigned)strlen(k->alphabet);
     unsigned judged = 0, must_catch = 0;
 
@@ -294,11 +289,16 @@ START_TEST(single_errors)
     else
         ck_assert_uint_gt(must_catch, MUTATIONS * 8 / 10);
 }
+
+START_TEST(single_errors)
+{
+    for (size_t i = 0; i < KINDS; i++)
+        single_errors_of(&kinds[i]);
+}
 END_TEST
 
-START_TEST(neighbours_exchanged)
+static void neighbours_exchanged_of(const struct kind *k)
 {
-    const struct kind *k = &kinds[_i];
     unsigned place[16], count = places(k, place), must_catch = 0;
 
     seed_state = k->seed + 100;
@@ -326,12 +326,17 @@ START_TEST(neighbours_exchanged)
     else
         ck_assert_uint_eq(must_catch, MUTATIONS);
 }
+
+START_TEST(neighbours_exchanged)
+{
+    for (size_t i = 0; i < KINDS; i++)
+        neighbours_exchanged_of(&kinds[i]);
+}
 END_TEST
 
 /* Every string one byte away from a good number is judged without a crash, and never passes. */
-START_TEST(any_byte)
+static void any_byte_of(const struct kind *k)
 {
-    const struct kind *k = &kinds[_i];
     char good[SIZE], bad[SIZE];
 
     seed_state = k->seed + 200;
@@ -356,6 +361,12 @@ START_TEST(any_byte)
         }
     }
 }
+
+START_TEST(any_byte)
+{
+    for (size_t i = 0; i < KINDS; i++)
+        any_byte_of(&kinds[i]);
+}
 END_TEST
 
 START_TEST(result_names)
@@ -366,28 +377,5 @@ START_TEST(result_names)
 }
 END_TEST
 
-int main(void)
-{
-    Suite *suite = suite_create("checkdigit");
-    TCase *known = tcase_create("known"), *mutated = tcase_create("mutated");
-    SRunner *runner;
-    int failed;
-
-    tcase_add_test(known, cas_known);
-    tcase_add_test(known, ec_known);
-    tcase_add_test(known, index_known);
-    tcase_add_test(known, gtin_known);
-    tcase_add_test(known, ufi_known);
-    tcase_add_test(known, result_names);
-    tcase_add_loop_test(mutated, single_errors, 0, KINDS);
-    tcase_add_loop_test(mutated, neighbours_exchanged, 0, KINDS);
-    tcase_add_loop_test(mutated, any_byte, 0, KINDS);
-    tcase_set_timeout(mutated, 60);
-    suite_add_tcase(suite, known);
-    suite_add_tcase(suite, mutated);
-    runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
-}
+UNIT_MAIN("checkdigit", cas_known, ec_known, index_known, gtin_known, ufi_known, single_errors,
+          neighbours_exchanged, any_byte, result_names)
