@@ -22,6 +22,7 @@ enum command_flag {
     WRITES_BOOK = 16,     /* changes the book: never opened by the session itself */
     NEEDS_CATALOGUE = 32, /* a store with the catalogue, even without records */
     TAKES_FILES = 64,     /* every operand is a record file or a folder of them */
+    NEEDS_SHEETS = 256,   /* reads the fact sheets */
     MAKES_REPORT = 128    /* takes --format, --width and --color */
 };
 

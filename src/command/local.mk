@@ -1,4 +1,3 @@
 lib_command_sources = \
 	src/command/command.h \
-	src/command/options.h \
-	src/command/session.h
+	src/command/options.c src/command/options.h

@@ -1,6 +1,12 @@
 lib_report_sources = \
 	src/report/count.c \
-	src/report/format.h \
+	src/report/format.c src/report/format.h \
 	src/report/json.c src/report/json.h \
+	src/report/layout.c src/report/layout.h \
+	src/report/layout_table.c \
 	src/report/report.c src/report/report.h \
-	src/report/report_json.c
+	src/report/report_json.c \
+	src/report/report_text.c \
+	src/report/text_closing.c \
+	src/report/text_parts.h \
+	src/report/text_untold.c

@@ -1,0 +1,12 @@
+/* audit_tables.h - the summaries of an audit: by topic, by rule, by lot. */
+#ifndef LW_COMMAND_AUDIT_TABLES_H
+#define LW_COMMAND_AUDIT_TABLES_H
+
+#include "command/session.h"
+
+/* Each adds a table to s->report from s->report.findings. */
+void audit_by_topic(struct session *s);
+void audit_by_rule(struct session *s); /* only rules with something open */
+bool audit_by_lot(struct session *s);  /* only lots with something open; false: out of memory */
+
+#endif

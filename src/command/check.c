@@ -1,0 +1,181 @@
+/* check.c - lotward check: planned batches, as if made, on top of what is held.
+ *
+ * The records are judged twice: with the planned batches, and without them. What only the first
+ * judgement finds is new because of the plan. */
+#include "text/base.h"
+
+#include "command/lot_table.h"
+#include "command/plan.h"
+#include "command/rows.h"
+#include "text/mem.h"
+#include "text/utf8.h"
+
+static const struct option_spec options[] = {
+    {"lot", 'l', OPTION_TEXT, "LOT", NULL, "Check this lot instead of all in state planned", 0, 0},
+    {"topic", 't', OPTION_TEXT, "TOPIC", NULL, "Only the rules of this topic", 0, 0},
+    {"all", 'a', OPTION_FLAG, NULL, NULL,
+     "Show the findings about other lots too, which the plan does not touch", 0, 0},
+};
+
+/* The lots under check, for the filter. */
+struct lots {
+    char **text; /* ids, owned */
+    size_t count, cap;
+    const struct report *report;
+    bool failed;
+};
+
+static void add_lot(struct session *s, sqlite3_stmt *st, void *user)
+{
+    struct lots *lots = user;
+    void *p = mem_grow(lots->text, &lots->cap, lots->count + 1, sizeof *lots->text);
+
+    (void)s;
+    if (p != NULL)
+        lots->text = p;
+    if (p == NULL || (lots->text[lots->count] = mem_strdup(rows_text(st, 0))) == NULL)
+        lots->failed = true;
+    else
+        lots->count++;
+}
+
+static void lots_free(struct lots *lots)
+{
+    for (size_t i = 0; i < lots->count; i++)
+        mem_free(lots->text[i]);
+    mem_free(lots->text);
+}
+
+static bool is_under_check(const struct lots *lots, const char *id)
+{
+    for (size_t i = 0; i < lots->count; i++)
+        if (str_eq(lots->text[i], id))
+            return true;
+    return false;
+}
+
+/* Shown: what the plan brings or makes worse, what concerns its lots, and the state of the place.
+ */
+static bool concerns_plan(const struct finding *f, const void *user)
+{
+    const struct lots *lots = user;
+    const struct finding *before;
+
+    if (f->is_new || f->lot == NULL || is_under_check(lots, f->lot) ||
+        is_under_check(lots, f->subject))
+        return true;
+    before = report_before(lots->report, f);
+    return before != NULL && !str_eq(before->value, f->value);
+}
+
+static unsigned long count_hidden(const struct report *r)
+{
+    unsigned long n = 0;
+
+    for (size_t i = 0; i < r->findings->count; i++)
+        if (!report_shows(r, &r->findings->items[i]))
+            n++;
+    return n;
+}
+
+/* Marks the lots to check; other plans leave the store before anything is judged. */
+static enum exit_status choose_lots(struct session *s, const char *lot, struct lots *lots)
+{
+    long count = 0;
+
+    if (lot != NULL) {
+        bool ok = true;
+        long known = rows_count(s, "select count(*) from rec_batch where id = ?1", lot, &ok);
+
+        if (!ok)
+            return session_trouble(s);
+        if (known == 0)
+            return session_usage(s, NULL, "there is no batch '%s' in these records", lot);
+        if (!plan_mark(s, lot, &count) || (count > 0 && !plan_remove(s)))
+            return session_trouble(s);
+        if (!plan_mark_lot(s, lot, &count))
+            return session_trouble(s);
+    } else if (!plan_mark(s, NULL, &count)) {
+        return session_trouble(s);
+    }
+    if (count == 0)
+        return session_usage(s, "set state=\"planned\" on the batch, or name a lot with --lot",
+                             "no batch is in state planned in these records");
+    if (!rows_select(s, "select id from temp.plan_batch order by id", NULL, NULL, add_lot, lots))
+        return session_trouble(s);
+    if (lots->failed) {
+        diags_out_of_memory(s->diags);
+        return STATUS_TROUBLE;
+    }
+    return STATUS_CLEAN;
+}
+
+static void describe_plan(struct session *s, const struct lots *lots)
+{
+    struct sbuf title = SBUF_INIT;
+
+    sbuf_puts(&title, lots->count == 1 ? "Check before making lot " : "Check before making lots ");
+    for (size_t i = 0; i < lots->count; i++)
+        sbuf_printf(&title, "%s%s", i > 0 ? ", " : "", lots->text[i]);
+    s->report.title = sbuf_take(&title);
+    if (s->report.title == NULL)
+        s->report.failed = true;
+    for (size_t i = 0; i < lots->count; i++)
+        lot_table_short(s, lots->text[i]);
+}
+
+static enum exit_status run(struct session *s)
+{
+    struct evaluate_options o = {.topic = option_text(&s->options, "topic")};
+    struct findings *with = NULL, *without = NULL;
+    struct lots lots = {.report = &s->report};
+    enum exit_status status = choose_lots(s, option_text(&s->options, "lot"), &lots);
+
+    if (status != STATUS_CLEAN)
+        goto out;
+    status = STATUS_TROUBLE;
+    with = session_evaluate(s, &o);
+    if (with == NULL) {
+        session_trouble(s);
+        goto out;
+    }
+    session_describe(s);
+    describe_plan(s, &lots);
+    if (!plan_remove(s) || (without = session_evaluate(s, &o)) == NULL) {
+        session_trouble(s);
+        goto out;
+    }
+    findings_mark_new(with, without);
+    s->report.findings = with;
+    s->report.before = without;
+    if (!option_flag(&s->options, "all")) {
+        s->report.shows = concerns_plan;
+        s->report.shows_user = &lots;
+        s->report.hidden = count_hidden(&s->report);
+    }
+    status = session_report(s);
+out:
+    s->report.findings = s->report.before = NULL;
+    findings_free(with);
+    findings_free(without);
+    lots_free(&lots);
+    return status;
+}
+
+const struct command command_check = {
+    .name = "check",
+    .summary = "check a planned batch on top of what is held",
+    .operands = "FILES...",
+    .about =
+        "Reads record files (and the book, with --book) and judges every batch in state planned "
+        "as if it were made today, together with what the other records say is held. Says which "
+        "findings are new because of the plan, and which were there before it.\n\n"
+        "A folder stands for the .xml, .csv and .tsv files in it.",
+    .examples = "  lotward check plan.xml records.xml\n"
+                "  lotward check --book workroom.book plan.xml\n"
+                "  lotward check --lot L-2026-051 records/\n",
+    .options = options,
+    .option_count = LW_COUNT(options),
+    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | TAKES_FILES | MAKES_REPORT,
+    .run = run,
+};

@@ -1,0 +1,22 @@
+/* plan.h - planned batches: what has not been made yet.
+ *
+ * Every record is in the store, plans included, so that a plan can be judged as if made. Reports
+ * about what is there take the plans out first; a check takes them out after the first judgement,
+ * to learn what the plan alone brings. */
+#ifndef LW_COMMAND_PLAN_H
+#define LW_COMMAND_PLAN_H
+
+#include "command/session.h"
+
+/* Marks the batches in state planned (except: this lot is left unmarked; NULL: none is).
+ * *count: how many. false with a diagnostic. */
+bool plan_mark(struct session *s, const char *except, long *count);
+/* Marks one lot, whatever its state. */
+bool plan_mark_lot(struct session *s, const char *lot, long *count);
+/* Takes the marked batches, what stands in them, and the records about them out of the store. The
+ * facts must be filled again afterwards. */
+bool plan_remove(struct session *s);
+/* Marks and removes all plans, and says so in the report's notes. */
+bool plan_leave_out(struct session *s);
+
+#endif

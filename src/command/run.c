@@ -1,0 +1,154 @@
+/* run.c - from argv to one command and its exit status. */
+#include "config.h"
+
+#include "text/base.h"
+
+#include "command/help.h"
+#include "command/session.h"
+#include "text/utf8.h"
+
+static const struct option_spec opt_help[] = {
+    {"help", 'h', OPTION_FLAG, NULL, NULL, "Say what the command does and stop", 0, 0},
+};
+static const struct option_spec opt_data[] = {
+    {"data", 0, OPTION_TEXT, "DIR", NULL,
+     "Take rules and data from DIR (it holds the folders rules and data)", 0, 0},
+};
+static const struct option_spec opt_book[] = {
+    {"book", 'b', OPTION_TEXT, "FILE", NULL, "Read the records of this book too", 0, 0},
+};
+static const struct option_spec opt_facts[] = {
+    {"as-of", 0, OPTION_DATE, "DATE", NULL, "Judge as on this day, 2026-12-31; default: today", 0,
+     0},
+    {"code-sets", 0, OPTION_TEXT, "'ID ...'", NULL,
+     "Take these code sets instead of those the premises record names", 0, 0},
+};
+static const struct option_spec opt_report[] = {
+    {"format", 'f', OPTION_CHOICE, "FORMAT", "text json", "Output format", 0, 0},
+    {"width", 0, OPTION_INTEGER, "COLUMNS", NULL,
+     "Line length of the text format, 60 to 200; default: the terminal's, else 80",
+     REPORT_WIDTH_LEAST, REPORT_WIDTH_MOST},
+    {"color", 0, OPTION_CHOICE, "WHEN", "auto never always",
+     "Colour beside the words; auto: on a terminal, unless NO_COLOR is set", 0, 0},
+};
+
+static void declare(struct session *s)
+{
+    const struct command *c = s->command;
+    unsigned data = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_SHEETS | NEEDS_RULES | NEEDS_CATALOGUE;
+
+    options_declare(&s->options, c->options, c->option_count);
+    if (c->flags & NEEDS_FACTS)
+        options_declare(&s->options, opt_facts, LW_COUNT(opt_facts));
+    if (c->flags & MAY_BOOK)
+        options_declare(&s->options, opt_book, LW_COUNT(opt_book));
+    if (c->flags & MAKES_REPORT)
+        options_declare(&s->options, opt_report, LW_COUNT(opt_report));
+    if (c->flags & data)
+        options_declare(&s->options, opt_data, LW_COUNT(opt_data));
+    options_declare(&s->options, opt_help, LW_COUNT(opt_help));
+}
+
+static enum exit_status write_help(struct session *s, void (*fill)(struct sbuf *out))
+{
+    struct sbuf b = SBUF_INIT;
+    enum exit_status status;
+
+    if (fill != NULL)
+        fill(&b);
+    else
+        help_command(s->command, &s->options, &b);
+    session_write(s, b.s, b.len);
+    status = b.failed ? STATUS_TROUBLE : STATUS_CLEAN;
+    sbuf_free(&b);
+    return status;
+}
+
+static enum exit_status run_command(struct session *s, int argc, char **argv)
+{
+    enum exit_status status;
+
+    declare(s);
+    report_init(&s->report, s->command->name, NULL);
+    /* Asked for help among other things, help is the answer, whatever else is wrong. */
+    for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
+        if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0)
+            return write_help(s, NULL);
+    if (!options_parse(&s->options, argc, argv, s->diags)) {
+        struct sbuf b = SBUF_INIT;
+
+        session_show_diags(s);
+        help_usage(s->command, &b);
+        fputs(b.s, stderr);
+        sbuf_free(&b);
+        return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+    }
+    status = session_open(s);
+    return status == STATUS_CLEAN ? s->command->run(s) : status;
+}
+
+static enum exit_status unknown_command(struct session *s, const char *name)
+{
+    const struct command *near = command_near(name);
+    char hint[64];
+
+    if (near != NULL)
+        snprintf(hint, sizeof hint, "did you mean '%s'?", near->name);
+    if (name[0] == '-')
+        return session_usage(s, "options follow the command: lotward COMMAND [OPTIONS]",
+                             "unknown option '%s'", name);
+    return session_usage(s, near == NULL ? "lotward --help lists them" : hint,
+                         "there is no command '%s'", name);
+}
+
+static enum exit_status dispatch(struct session *s, int argc, char **argv)
+{
+    if (argc < 2) { /* nothing was checked, so not 0 */
+        write_help(s, help_intro);
+        return STATUS_INPUT;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        session_write(s, PACKAGE_NAME " " PACKAGE_VERSION "\n",
+                      strlen(PACKAGE_NAME " " PACKAGE_VERSION "\n"));
+        return STATUS_CLEAN;
+    }
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
+        (strcmp(argv[1], "help") == 0 && argc == 2))
+        return write_help(s, help_commands);
+    if (strcmp(argv[1], "help") == 0) { /* lotward help audit */
+        static char help[] = "--help";
+        char *only[] = {help};
+
+        s->command = command_find(argv[2]);
+        return s->command == NULL ? unknown_command(s, argv[2]) : run_command(s, 1, only);
+    }
+    s->command = command_find(argv[1]);
+    if (s->command == NULL)
+        return unknown_command(s, argv[1]);
+    return run_command(s, argc - 2, argv + 2);
+}
+
+int command_main(int argc, char **argv)
+{
+    struct session s = {.inputs_whole = true};
+    enum exit_status status;
+
+    s.diags = diags_new();
+    if (s.diags == NULL) {
+        fputs("lotward: out of memory\n", stderr);
+        return STATUS_TROUBLE;
+    }
+    status = dispatch(&s, argc, argv);
+    session_show_diags(&s);
+    errno = 0;
+    if (s.write_errno == 0 && fflush(stdout) != 0)
+        s.write_errno = errno == 0 ? EIO : errno;
+    if (s.write_errno != 0) {
+        /* A reader that has seen enough (head, less) is no reason for a message. */
+        if (s.write_errno != EPIPE)
+            fprintf(stderr, "lotward: standard output: %s\n", strerror(s.write_errno));
+        status = STATUS_TROUBLE;
+    }
+    session_close(&s);
+    return (int)status;
+}

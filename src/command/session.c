@@ -1,0 +1,227 @@
+/* session.c - opening what a command needs, and writing what it says. */
+#include "text/base.h"
+
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include "command/session.h"
+#include "record/catalogue.h"
+#include "text/date.h"
+#include "text/mem.h"
+#include "text/utf8.h"
+
+enum exit_status session_usage(struct session *s, const char *hint, const char *fmt, ...)
+{
+    struct sbuf b = SBUF_INIT;
+    va_list ap;
+
+    va_start(ap, fmt);
+    sbuf_vprintf(&b, fmt, ap);
+    va_end(ap);
+    diags_add(s->diags, DIAG_FATAL, "usage", NULL, 0, 0, hint, "%s", b.s);
+    sbuf_free(&b);
+    return STATUS_INPUT;
+}
+
+enum exit_status session_trouble(struct session *s)
+{
+    if (diags_count_level(s->diags, DIAG_FATAL) == 0)
+        diags_out_of_memory(s->diags);
+    return STATUS_TROUBLE;
+}
+
+static bool wants(const struct session *s, unsigned flags)
+{
+    return (s->command->flags & flags) != 0;
+}
+
+/* Rules and sheets that do not load are wrong input, not a broken run. */
+static enum exit_status open_rules(struct session *s)
+{
+    if (wants(s, NEEDS_FACTS | NEEDS_SHEETS)) {
+        s->sheets = fact_set_read(s->data_dir, s->diags);
+        if (s->sheets == NULL)
+            return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+    }
+    if (wants(s, NEEDS_RULES)) {
+        s->rules = rule_set_read(s->rules_dir, s->diags);
+        if (s->rules == NULL)
+            return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+    }
+    return STATUS_CLEAN;
+}
+
+static bool code_set_known(struct session *s, const char *id)
+{
+    sqlite3_stmt *st = NULL;
+    bool known = false;
+
+    if (sqlite3_prepare_v2(store_db(s->store), "select 1 from codeset where id = ?", -1, &st,
+                           NULL) == SQLITE_OK &&
+        sqlite3_bind_text(st, 1, id, -1, SQLITE_TRANSIENT) == SQLITE_OK)
+        known = sqlite3_step(st) == SQLITE_ROW;
+    sqlite3_finalize(st);
+    return known;
+}
+
+/* A mistyped --code-sets must not fall back to other limits in silence. */
+static enum exit_status check_code_sets(struct session *s)
+{
+    const char *p =
+        option_known(&s->options, "code-sets") ? option_text(&s->options, "code-sets") : NULL;
+
+    while (p != NULL && *p != '\0') {
+        size_t n = strcspn(p, " ");
+        char *id = mem_strndup(p, n);
+        bool known = id != NULL && (n == 0 || code_set_known(s, id));
+
+        if (!known)
+            session_usage(s, "the files in the data folder limits/ are named after them",
+                          "--code-sets: there is no code set '%s'", id == NULL ? "" : id);
+        mem_free(id);
+        if (!known)
+            return STATUS_INPUT;
+        p += n + (p[n] == ' ' ? 1 : 0);
+    }
+    return STATUS_CLEAN;
+}
+
+static enum exit_status open_store(struct session *s)
+{
+    s->store = store_new(s->diags);
+    if (s->store == NULL)
+        return session_trouble(s);
+    if (!catalogue_load(store_db(s->store), s->data_dir, s->diags))
+        return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+    return check_code_sets(s);
+}
+
+enum exit_status session_open(struct session *s)
+{
+    unsigned needs_data =
+        NEEDS_RECORDS | NEEDS_FACTS | NEEDS_SHEETS | NEEDS_RULES | NEEDS_CATALOGUE;
+    enum exit_status status = STATUS_CLEAN;
+
+    s->as_of = date_today();
+    if (option_known(&s->options, "as-of") && option_get(&s->options, "as-of")->given)
+        s->as_of = option_get(&s->options, "as-of")->number;
+    if (!session_split_operands(s))
+        return session_trouble(s);
+    if (wants(s, needs_data)) {
+        if (!session_find_data(s))
+            return STATUS_INPUT;
+        status = open_rules(s);
+    }
+    if (status == STATUS_CLEAN && wants(s, NEEDS_RECORDS | NEEDS_CATALOGUE))
+        status = open_store(s);
+    if (status == STATUS_CLEAN && wants(s, NEEDS_RECORDS))
+        status = session_read_inputs(s);
+    return status;
+}
+
+void session_close(struct session *s)
+{
+    report_release(&s->report);
+    fact_run_free(s->run);
+    store_free(s->store);
+    fact_set_free(s->sheets);
+    rule_set_free(s->rules);
+    for (size_t i = 0; i < s->file_count; i++)
+        mem_free(s->files[i]);
+    mem_free(s->files);
+    mem_free(s->names);
+    mem_free(s->data_dir);
+    mem_free(s->rules_dir);
+    options_free(&s->options);
+    diags_free(s->diags);
+    *s = (struct session){0};
+}
+
+bool session_facts(struct session *s, const char *only)
+{
+    struct fact_options o = {.as_of = s->as_of, .only = only};
+
+    if (option_known(&s->options, "code-sets"))
+        o.code_sets = option_text(&s->options, "code-sets");
+    fact_run_free(s->run);
+    s->run = fact_materialise(s->store, s->sheets, &o, s->diags);
+    return s->run != NULL;
+}
+
+struct findings *session_evaluate(struct session *s, const struct evaluate_options *o)
+{
+    return session_facts(s, NULL) ? evaluate(s->run, s->rules, o, s->diags) : NULL;
+}
+
+/* --- writing -----------------------------------------------------------------------------------
+ */
+
+void session_show_diags(struct session *s)
+{
+    for (; s->diags != NULL && s->diags_shown < diags_count(s->diags); s->diags_shown++) {
+        struct sbuf b = SBUF_INIT;
+
+        diag_format(diags_at(s->diags, s->diags_shown), &b);
+        fprintf(stderr, "lotward: %s\n", b.s);
+        sbuf_free(&b);
+    }
+}
+
+void session_write(struct session *s, const char *text, size_t n)
+{
+    if (s->write_errno != 0 || n == 0)
+        return;
+    errno = 0;
+    if (fwrite(text, 1, n, stdout) != n)
+        s->write_errno = errno == 0 ? EIO : errno;
+}
+
+static struct report_style choose_style(const struct session *s)
+{
+    struct report_style style = {.width = REPORT_WIDTH_USUAL};
+    const struct option_value *width = option_get(&s->options, "width");
+    const char *color = option_text(&s->options, "color");
+    const char *off = getenv("NO_COLOR"), *term = getenv("TERM");
+    bool terminal = isatty(STDOUT_FILENO) == 1;
+    struct winsize size;
+
+    if (width->given)
+        style.width = (int)width->number;
+    else if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
+        style.width = size.ws_col;
+    if (style.width < REPORT_WIDTH_LEAST)
+        style.width = REPORT_WIDTH_LEAST;
+    if (style.width > REPORT_WIDTH_MOST)
+        style.width = REPORT_WIDTH_MOST;
+    style.color = terminal && (off == NULL || off[0] == '\0') && !str_eq(term, "dumb");
+    if (color != NULL && !str_eq(color, "auto"))
+        style.color = str_eq(color, "always");
+    return style;
+}
+
+enum exit_status session_report(struct session *s)
+{
+    const char *name = option_text(&s->options, "format");
+    const struct report_format *format = report_format_find(name == NULL ? "text" : name);
+    struct report_style style = choose_style(s);
+    struct sbuf out = SBUF_INIT;
+    enum exit_status status = STATUS_CLEAN;
+
+    assert(format != NULL);
+    s->report.diags = s->diags;
+    if (report_has_open(&s->report))
+        status = STATUS_FINDINGS;
+    if (s->report.incomplete_count > 0)
+        status = STATUS_TROUBLE;
+    if (!s->report.failed)
+        format->render(&s->report, &style, &out);
+    if (s->report.failed || out.failed) {
+        diags_out_of_memory(s->diags);
+        status = STATUS_TROUBLE;
+    } else {
+        session_show_diags(s); /* before the report, so that its last line is the last */
+        session_write(s, out.s, out.len);
+    }
+    sbuf_free(&out);
+    return status;
+}

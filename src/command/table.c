@@ -1,0 +1,50 @@
+/* table.c - every command, in the order --help lists them. */
+#include "text/base.h"
+
+#include "command/command.h"
+#include "text/utf8.h"
+
+extern const struct command command_check;
+extern const struct command command_audit;
+extern const struct command command_inventory;
+extern const struct command command_sale;
+extern const struct command command_lot;
+extern const struct command command_explain;
+extern const struct command command_rules;
+extern const struct command command_schema;
+
+static const struct command *const commands[] = {
+    &command_check, &command_audit,   &command_inventory, &command_sale,
+    &command_lot,   &command_explain, &command_rules,     &command_schema,
+};
+
+const struct command *const *command_table(size_t *count)
+{
+    *count = LW_COUNT(commands);
+    return commands;
+}
+
+const struct command *command_find(const char *name)
+{
+    for (size_t i = 0; i < LW_COUNT(commands); i++)
+        if (str_eq(commands[i]->name, name))
+            return commands[i];
+    return NULL;
+}
+
+const struct command *command_near(const char *name)
+{
+    enum { NEAR_MOST = 2 };
+    const struct command *near = NULL;
+    unsigned best = NEAR_MOST + 1;
+
+    for (size_t i = 0; i < LW_COUNT(commands); i++) {
+        unsigned distance = str_distance(name, commands[i]->name, NEAR_MOST);
+
+        if (distance < best) {
+            best = distance;
+            near = commands[i];
+        }
+    }
+    return near;
+}

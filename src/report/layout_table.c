@@ -1,0 +1,242 @@
+/* layout_table.c - tables in columns, narrowed by wrapping until they fit the line. */
+#include "text/base.h"
+
+#include "report/layout.h"
+#include "text/mem.h"
+#include "text/utf8.h"
+
+enum {
+    GAP = 2,            /* blanks between columns */
+    LEAST_COLUMN = 8,   /* a wrapped column is never narrower */
+    PAIR_MOST_LABEL = 24 /* labels wider than this do not push the text column out */
+};
+
+static const char *cell_text(const struct report_cell *c)
+{
+    return c->text == NULL ? "" : c->text;
+}
+
+/* "size (L)"; the unit stands in the heading so that the numbers stay bare. */
+static void put_head(struct sbuf *b, const struct report_column *c)
+{
+    sbuf_puts(b, c->head == NULL ? c->name : c->head);
+    if (c->unit != NULL && c->unit[0] != '\0')
+        sbuf_printf(b, " (%s)", c->unit);
+}
+
+/* The words of a cell, clean and on one line each: what layout_wrap gives for this width. */
+static void fill_cell(struct sbuf *b, const char *text, int width)
+{
+    layout_wrap(b, width, NULL, 0, text);
+    if (b->len > 0 && b->s[b->len - 1] == '\n') { /* the lines are split at new lines below */
+        b->len--;
+        b->s[b->len] = '\0';
+    }
+}
+
+static int natural_width(const char *text)
+{
+    struct sbuf b = SBUF_INIT;
+    int width;
+
+    fill_cell(&b, text, INT_MAX / 2);
+    width = (int)utf8_width(b.s);
+    sbuf_free(&b);
+    return width;
+}
+
+static void measure(const struct report_table *t, int *widths)
+{
+    size_t rows = report_row_count(t);
+
+    for (size_t c = 0; c < t->column_count; c++) {
+        struct sbuf head = SBUF_INIT;
+
+        put_head(&head, &t->columns[c]);
+        widths[c] = natural_width(head.s);
+        sbuf_free(&head);
+        for (size_t r = 0; r < rows; r++) {
+            int w = natural_width(cell_text(&t->cells[r * t->column_count + c]));
+
+            if (w > widths[c])
+                widths[c] = w;
+        }
+    }
+}
+
+/* Takes a column off the widest left-aligned column until the line fits, or none can give. */
+static void narrow(const struct report_table *t, int *widths, int line)
+{
+    for (;;) {
+        int total = GAP * ((int)t->column_count - 1);
+        size_t widest = t->column_count;
+
+        for (size_t c = 0; c < t->column_count; c++) {
+            total += widths[c];
+            if (t->columns[c].align == ALIGN_LEFT && widths[c] > LEAST_COLUMN &&
+                (widest == t->column_count || widths[c] > widths[widest]))
+                widest = c;
+        }
+        if (total <= line || widest == t->column_count)
+            return;
+        widths[widest]--;
+    }
+}
+
+/* One line of one cell, cut out of its wrapped text; false when the cell has no such line. */
+static bool cell_line(const char *wrapped, int index, const char **start, size_t *n)
+{
+    const char *p = wrapped;
+
+    for (; index > 0; index--) {
+        p = strchr(p, '\n');
+        if (p == NULL)
+            return false;
+        p++;
+    }
+    *start = p;
+    *n = strcspn(p, "\n");
+    return true;
+}
+
+static void put_aligned(struct sbuf *out, const char *s, size_t n, int width,
+                        enum report_align align, bool last)
+{
+    struct sbuf line = SBUF_INIT;
+    size_t used, pad;
+
+    sbuf_putn(&line, s, n);
+    used = utf8_width(line.s);
+    pad = used < (size_t)width ? (size_t)width - used : 0;
+    if (align == ALIGN_RIGHT)
+        sbuf_pad(out, ' ', pad);
+    sbuf_puts(out, line.s);
+    if (align == ALIGN_LEFT && !last)
+        sbuf_pad(out, ' ', pad);
+    if (line.failed)
+        out->failed = true;
+    sbuf_free(&line);
+}
+
+/* Blanks at the end of a line say nothing. */
+static void trim_line(struct sbuf *out)
+{
+    while (out->len > 0 && out->s[out->len - 1] == ' ') {
+        out->len--;
+        out->s[out->len] = '\0';
+    }
+}
+
+/* Prints one row of cells given as text. */
+static void put_row(struct sbuf *out, const struct report_table *t, const int *widths,
+                    struct sbuf *wrapped)
+{
+    bool more = true;
+
+    for (int line = 0; more; line++) {
+        struct sbuf row = SBUF_INIT;
+
+        more = false;
+        for (size_t c = 0; c < t->column_count; c++) {
+            const char *s = "";
+            size_t n = 0;
+
+            if (cell_line(wrapped[c].s, line, &s, &n))
+                more = true;
+            if (c > 0)
+                sbuf_pad(&row, ' ', GAP);
+            put_aligned(&row, s, n, widths[c], t->columns[c].align, c + 1 == t->column_count);
+        }
+        if (more) {
+            trim_line(&row);
+            sbuf_puts(out, row.s);
+            sbuf_putc(out, '\n');
+        }
+        if (row.failed)
+            out->failed = true;
+        sbuf_free(&row);
+    }
+}
+
+static void put_grid(struct sbuf *out, const struct report_style *style,
+                     const struct report_table *t)
+{
+    size_t rows = report_row_count(t);
+    int *widths = mem_calloc(t->column_count, sizeof *widths);
+    struct sbuf *cells = mem_calloc(t->column_count, sizeof *cells);
+
+    if (widths == NULL || cells == NULL) {
+        out->failed = true;
+        goto out;
+    }
+    for (size_t c = 0; c < t->column_count; c++)
+        cells[c] = (struct sbuf)SBUF_INIT;
+    measure(t, widths);
+    narrow(t, widths, style->width);
+    for (size_t r = 0; r <= rows; r++) { /* row 0 is the heading */
+        for (size_t c = 0; c < t->column_count; c++) {
+            struct sbuf head = SBUF_INIT;
+
+            sbuf_clear(&cells[c]);
+            if (r == 0)
+                put_head(&head, &t->columns[c]);
+            fill_cell(&cells[c],
+                      r == 0 ? head.s : cell_text(&t->cells[(r - 1) * t->column_count + c]),
+                      widths[c]);
+            if (head.failed || cells[c].failed)
+                out->failed = true;
+            sbuf_free(&head);
+        }
+        if (r == 0)
+            layout_paint(out, style, PAINT_STRONG);
+        put_row(out, t, widths, cells);
+        if (r == 0)
+            layout_paint(out, style, PAINT_NONE);
+    }
+    for (size_t c = 0; c < t->column_count; c++)
+        sbuf_free(&cells[c]);
+out:
+    mem_free(widths);
+    mem_free(cells);
+}
+
+static void put_pairs(struct sbuf *out, const struct report_style *style,
+                      const struct report_table *t)
+{
+    size_t rows = report_row_count(t);
+    int label = 0;
+
+    for (size_t r = 0; r < rows; r++) {
+        int w = natural_width(cell_text(&t->cells[2 * r]));
+
+        if (w > label && w <= PAIR_MOST_LABEL)
+            label = w;
+    }
+    for (size_t r = 0; r < rows; r++) {
+        struct sbuf clean = SBUF_INIT;
+
+        utf8_put_clean(&clean, cell_text(&t->cells[2 * r]), false);
+        layout_labelled(out, style->width, 0, label + GAP, clean.s,
+                        cell_text(&t->cells[2 * r + 1]));
+        if (clean.failed)
+            out->failed = true;
+        sbuf_free(&clean);
+    }
+}
+
+void layout_table(struct sbuf *out, const struct report_style *style, const struct report_table *t)
+{
+    if (t->title != NULL)
+        layout_heading(out, style, t->title);
+    if (t->note != NULL) {
+        layout_wrap(out, style->width, NULL, 0, t->note);
+        sbuf_putc(out, '\n');
+    }
+    if (t->column_count == 0 || t->cell_count == 0)
+        return;
+    if (t->style == TABLE_PAIRS)
+        put_pairs(out, style, t);
+    else
+        put_grid(out, style, t);
+    sbuf_putc(out, '\n');
+}

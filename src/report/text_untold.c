@@ -1,0 +1,209 @@
+/* text_untold.c - what could not be told, told shortly.
+ *
+ * One blank in one record can leave many verdicts open. So the section asks for what is missing, not
+ * for each verdict: something that several records wait for is one entry; the rest is one entry a
+ * record. */
+#include "text/base.h"
+
+#include "report/layout.h"
+#include "report/text_parts.h"
+#include "text/mem.h"
+#include "text/utf8.h"
+
+enum { NAMES_SHOWN = 6 }; /* names in an entry before "and N more" */
+
+static int compare_text(const char *a, const char *b)
+{
+    return strcmp(a == NULL ? "" : a, b == NULL ? "" : b);
+}
+
+static int compare_place(const struct finding *a, const struct finding *b)
+{
+    return a < b ? -1 : a > b; /* order of the findings list, for a fixed result */
+}
+
+static int compare_subject(const struct finding *a, const struct finding *b)
+{
+    int c = compare_text(a->subject_kind, b->subject_kind);
+
+    return c != 0 ? c : compare_text(a->subject, b->subject);
+}
+
+static bool same_subject(const struct finding *a, const struct finding *b)
+{
+    return compare_subject(a, b) == 0;
+}
+
+static int by_needs(const void *x, const void *y)
+{
+    const struct finding *a = *(const struct finding *const *)x;
+    const struct finding *b = *(const struct finding *const *)y;
+    int c = compare_text(a->needs, b->needs);
+
+    if (c == 0)
+        c = compare_subject(a, b);
+    return c != 0 ? c : compare_place(a, b);
+}
+
+static int by_subject(const void *x, const void *y)
+{
+    const struct finding *a = *(const struct finding *const *)x;
+    const struct finding *b = *(const struct finding *const *)y;
+    int c = compare_subject(a, b);
+
+    if (c == 0)
+        c = compare_text(a->needs, b->needs);
+    return c != 0 ? c : compare_place(a, b);
+}
+
+static const char *needs_of(const struct finding *f)
+{
+    return f->needs == NULL ? "something the rule does not name" : f->needs;
+}
+
+/* Names the different subjects of list[0..n), which stand together: the first few, then how many. */
+static void put_subjects(struct sbuf *b, const struct finding *const *list, size_t n)
+{
+    unsigned long names = 0;
+
+    for (size_t i = 0; i < n; i++) {
+        if (i > 0 && same_subject(list[i - 1], list[i]))
+            continue;
+        if (names < NAMES_SHOWN)
+            sbuf_printf(b, "%s%s", names > 0 ? ", " : "",
+                        list[i]->subject == NULL ? "(no id)" : list[i]->subject);
+        names++;
+    }
+    if (names > NAMES_SHOWN)
+        sbuf_printf(b, " and %lu more", names - NAMES_SHOWN);
+}
+
+/* Names the different rules of list[0..n): the first few, then "and others". */
+static void put_rules(struct sbuf *b, const struct finding *const *list, size_t n)
+{
+    const struct rule *shown[NAMES_SHOWN];
+    size_t count = 0;
+    bool others = false;
+
+    for (size_t i = 0; i < n; i++) {
+        size_t k = 0;
+
+        while (k < count && shown[k] != list[i]->rule)
+            k++;
+        if (k < count)
+            continue;
+        if (count == NAMES_SHOWN) {
+            others = true;
+            break;
+        }
+        sbuf_printf(b, "%s%s", count > 0 ? ", " : "", list[i]->rule->id);
+        shown[count++] = list[i]->rule;
+    }
+    if (others)
+        sbuf_puts(b, " and others");
+}
+
+static void put_entry(struct sbuf *out, int width, struct sbuf *b)
+{
+    layout_wrap(out, width, "  - ", 4, b->s);
+    if (b->failed)
+        out->failed = true;
+    sbuf_free(b);
+}
+
+/* Something several records wait for. */
+static void put_shared(struct sbuf *out, int width, const struct finding *const *list, size_t n)
+{
+    struct sbuf b = SBUF_INIT;
+
+    sbuf_printf(&b, "needs: %s. Open without it: %zu verdicts on ", needs_of(list[0]), n);
+    put_subjects(&b, list, n);
+    sbuf_puts(&b, " (rules ");
+    put_rules(&b, list, n);
+    sbuf_puts(&b, ")");
+    put_entry(out, width, &b);
+}
+
+/* All that one record lacks. */
+static void put_subject(struct sbuf *out, int width, const struct finding *const *list, size_t n)
+{
+    struct sbuf b = SBUF_INIT;
+
+    text_where(&b, list[0]);
+    sbuf_puts(&b, " needs: ");
+    for (size_t i = 0; i < n;) {
+        size_t k = i + 1;
+
+        while (k < n && compare_text(list[i]->needs, list[k]->needs) == 0)
+            k++;
+        sbuf_printf(&b, "%s%s (rule%s ", i > 0 ? "; " : "", needs_of(list[i]),
+                    k - i > 1 ? "s" : "");
+        put_rules(&b, list + i, k - i);
+        sbuf_putc(&b, ')');
+        i = k;
+    }
+    put_entry(out, width, &b);
+}
+
+/* Prints what several records wait for and moves the rest to the front; returns how many. */
+static size_t shared_first(struct sbuf *out, int width, const struct finding **list, size_t n)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < n;) {
+        size_t k = i + 1;
+        bool one = true;
+
+        while (k < n && compare_text(list[i]->needs, list[k]->needs) == 0) {
+            one = one && same_subject(list[i], list[k]);
+            k++;
+        }
+        if (one) {
+            for (; i < k; i++)
+                list[kept++] = list[i];
+        } else {
+            put_shared(out, width, list + i, k - i);
+        }
+        i = k;
+    }
+    return kept;
+}
+
+void text_untold(struct sbuf *out, const struct report_style *style, const struct report *r)
+{
+    const struct finding **list;
+    size_t n = 0;
+
+    if (r->findings->count == 0)
+        return;
+    list = mem_calloc(r->findings->count, sizeof *list);
+    if (list == NULL) {
+        out->failed = true;
+        return;
+    }
+    for (size_t i = 0; i < r->findings->count; i++) {
+        const struct finding *f = &r->findings->items[i];
+
+        if (f->verdict == VERDICT_CANNOT_TELL && f->waiver == NULL && report_shows(r, f))
+            list[n++] = f;
+    }
+    if (n > 0) {
+        layout_heading(out, style, "Could not be told");
+        layout_wrap(out, style->width, NULL, 0,
+                    "What is not written down cannot be judged. Each entry names what to add.");
+        sbuf_putc(out, '\n');
+        qsort(list, n, sizeof *list, by_needs);
+        n = shared_first(out, style->width, list, n);
+        qsort(list, n, sizeof *list, by_subject);
+        for (size_t i = 0; i < n;) {
+            size_t k = i + 1;
+
+            while (k < n && same_subject(list[i], list[k]))
+                k++;
+            put_subject(out, style->width, list + i, k - i);
+            i = k;
+        }
+        sbuf_putc(out, '\n');
+    }
+    mem_free(list);
+}
