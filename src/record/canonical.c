@@ -196,7 +196,8 @@ static void put_record(const struct record *r, const struct record_context *ctx,
     sbuf_printf(out, "</%s>", r->element->name);
 }
 
-void record_canonical_xml(const struct record *r, const struct record_context *ctx, struct sbuf *out)
+void record_canonical_xml(const struct record *r, const struct record_context *ctx,
+                          struct sbuf *out)
 {
     struct sbuf scratch = SBUF_INIT;
 

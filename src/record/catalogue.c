@@ -31,9 +31,9 @@ struct table {
 static const struct {
     const char *name, *sql;
 } cell_types[] = {
-    [CELL_TOKEN] = {"token", "TEXT"}, [CELL_TEXT] = {"text", "TEXT"},
-    [CELL_NUMBER] = {"number", "REAL"}, [CELL_INTEGER] = {"integer", "INTEGER"},
-    [CELL_DATE] = {"date", "TEXT"}, [CELL_FLAG] = {"flag", "TEXT"},
+    [CELL_TOKEN] = {"token", "TEXT"},     [CELL_TEXT] = {"text", "TEXT"},
+    [CELL_NUMBER] = {"number", "REAL"},   [CELL_INTEGER] = {"integer", "INTEGER"},
+    [CELL_DATE] = {"date", "TEXT"},       [CELL_FLAG] = {"flag", "TEXT"},
     [CELL_COUNTRY] = {"country", "TEXT"}, [CELL_SURE] = {"sure", "TEXT"},
 };
 
@@ -136,7 +136,8 @@ void sheet_error(struct sheet *s, const xmlNode *node, const char *hint, const c
 
 void sheet_trouble(struct sheet *s, const char *doing)
 {
-    diags_add(s->d, DIAG_FATAL, "store", s->path, 0, 0, NULL, "%s: %s", doing, sqlite3_errmsg(s->db));
+    diags_add(s->d, DIAG_FATAL, "store", s->path, 0, 0, NULL, "%s: %s", doing,
+              sqlite3_errmsg(s->db));
     s->good = false;
 }
 
@@ -145,8 +146,8 @@ const char *sheet_attr(struct sheet *s, const xmlNode *node, const char *name)
     const char *text = xml_attr(node, name);
 
     if (text == NULL || *text == '\0') {
-        sheet_error(s, node, NULL, "element '%s': attribute '%s' is missing", (const char *)node->name,
-                    name);
+        sheet_error(s, node, NULL, "element '%s': attribute '%s' is missing",
+                    (const char *)node->name, name);
         return NULL;
     }
     return text;
@@ -200,8 +201,7 @@ static void read_column(struct table *t, const xmlNode *node)
     if (!is_column_name(name)) {
         sheet_error(t->sheet, node, NULL, "'%s' is no column name: a-z, 0-9 and _", name);
     } else if (!cell_type_from_name(type, &c.type)) {
-        sheet_error(t->sheet, node,
-                    "one of: token text number integer date flag country sure",
+        sheet_error(t->sheet, node, "one of: token text number integer date flag country sure",
                     "column '%s': unknown type '%s'", name, type);
     } else if (column_index(t, name) < t->count) {
         sheet_error(t->sheet, node, NULL, "column '%s' is declared twice", name);
@@ -273,7 +273,8 @@ static bool bind_row(struct table *t, const xmlNode *row)
             sheet_error(t->sheet, row, "leave an empty attribute out", "row: '%s' is empty", name);
             good = false;
         } else if (!cell_bind(t->insert, (int)i + 1, t->columns[i].type, text, &why)) {
-            sheet_error(t->sheet, row, NULL, "row: '%s' is '%.60s': it must be %s", name, text, why);
+            sheet_error(t->sheet, row, NULL, "row: '%s' is '%.60s': it must be %s", name, text,
+                        why);
             good = false;
         }
     }
@@ -303,8 +304,8 @@ static void read_row(struct table *t, const xmlNode *row)
     (void)sqlite3_reset(t->insert);
     if (rc == SQLITE_CONSTRAINT) {
         put_key(t, row, &key);
-        sheet_error(t->sheet, row, NULL, "row: the key (%s) '%s' is missing or stands twice", t->key,
-                    key.s);
+        sheet_error(t->sheet, row, NULL, "row: the key (%s) '%s' is missing or stands twice",
+                    t->key, key.s);
     } else if (rc != SQLITE_DONE) {
         sheet_trouble(t->sheet, "cannot keep a row");
     }
@@ -410,8 +411,8 @@ static bool load_folder(sqlite3 *db, const char *data_dir, const char *folder, s
 
 bool catalogue_load(sqlite3 *db, const char *data_dir, struct diags *d)
 {
-    static const char sql[] =
-        "CREATE TABLE cat_column (sheet TEXT, name TEXT, type TEXT, unit TEXT, meaning TEXT) STRICT";
+    static const char sql[] = "CREATE TABLE cat_column (sheet TEXT, name TEXT, type TEXT, unit "
+                              "TEXT, meaning TEXT) STRICT";
     bool own = sqlite3_get_autocommit(db) != 0;
     bool good = false;
 

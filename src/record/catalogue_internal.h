@@ -20,7 +20,8 @@ enum cell_type {
 
 bool cell_type_from_name(const char *name, enum cell_type *type);
 const char *cell_sql_type(enum cell_type type);
-/* Binds text to parameter `at`; false when it is not of that type (`*why` says what it should be). */
+/* Binds text to parameter `at`; false when it is not of that type (`*why` says what it should be).
+ */
 bool cell_bind(sqlite3_stmt *q, int at, enum cell_type type, const char *text, const char **why);
 
 /* One sheet at a time: where it is, and whether anything was wrong with it. */

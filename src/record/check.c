@@ -45,8 +45,8 @@ static void report_missing(const struct record *r, const struct dict_attr *a,
 
     name_record(r, ctx, &who);
     sbuf_printf(&hint, "add %s=\"...\": %s", a->name, a->meaning);
-    diags_add(d, DIAG_ERROR, "missing-attribute", r->file, r->line, 0, hint.s, "%s: %s '%s' is missing",
-              who.s, ctx->table ? "column" : "attribute", a->name);
+    diags_add(d, DIAG_ERROR, "missing-attribute", r->file, r->line, 0, hint.s,
+              "%s: %s '%s' is missing", who.s, ctx->table ? "column" : "attribute", a->name);
     if (who.failed || hint.failed) {
         diags_out_of_memory(d);
     }

@@ -7,14 +7,32 @@
 
 /* Bind parameters of the insert into lim, in the order of its columns. */
 enum {
-    P_ID = 1, P_CODESET, P_NAME, P_CLASS, P_CONTAINER, P_OCCUPANCY, P_SITUATION, P_STOREY,
-    P_SPRINKLERS, P_CABINET, P_COND, P_VALUE, P_UNIT, P_WORDS, P_CITE, P_EDITION, P_SURE, P_NOTE,
-    P_FILE, P_LINE
+    P_ID = 1,
+    P_CODESET,
+    P_NAME,
+    P_CLASS,
+    P_CONTAINER,
+    P_OCCUPANCY,
+    P_SITUATION,
+    P_STOREY,
+    P_SPRINKLERS,
+    P_CABINET,
+    P_COND,
+    P_VALUE,
+    P_UNIT,
+    P_WORDS,
+    P_CITE,
+    P_EDITION,
+    P_SURE,
+    P_NOTE,
+    P_FILE,
+    P_LINE
 };
 
 static const char words_words[] = "not-more-than less-than not-less-than more-than no-limit";
 static const char unit_words[] =
-    "mL L m3 fl-oz-us pt-us qt-us gal-us gal-imp g kg lb t mm cm m in ft m2 ft2 degC degF K s min h "
+    "mL L m3 fl-oz-us pt-us qt-us gal-us gal-imp g kg lb t mm cm m in ft m2 ft2 degC degF K s min "
+    "h "
     "day per-hour m3/h cfm ft/min cfm/ft2 ppm mg/m3 percent count gal-us/ft2 mm2/s m/s ohm "
     "ft3/gal-us";
 
@@ -122,8 +140,8 @@ static void unknown_limit_attrs(struct sheet *s, const xmlNode *node)
         }
         (void)snprintf(hint, sizeof hint, "did you mean '%s'?", near.best);
         if (!known) {
-            sheet_error(s, node, near.best[0] != '\0' ? hint : NULL, "limit: unknown attribute '%s'",
-                        (const char *)a->name);
+            sheet_error(s, node, near.best[0] != '\0' ? hint : NULL,
+                        "limit: unknown attribute '%s'", (const char *)a->name);
         }
     }
 }
@@ -139,7 +157,8 @@ static bool bind_limit(struct sheet *s, sqlite3_stmt *q, const xmlNode *node)
         const char *why = "";
 
         if (text == NULL) {
-            good = (!limit_attrs[i].required || sheet_attr(s, node, limit_attrs[i].attr) != NULL) && good;
+            good = (!limit_attrs[i].required || sheet_attr(s, node, limit_attrs[i].attr) != NULL) &&
+                   good;
         } else if (words != NULL && !dict_word(words, text, strlen(text))) {
             sheet_error(s, node, NULL, "limit: '%s' is '%.60s': it must be one of: %s",
                         limit_attrs[i].attr, text, words);
@@ -187,8 +206,9 @@ static void load_limit(struct sheet *s, const xmlNode *root, const xmlNode *node
 
 void limits_load(struct sheet *s, const xmlNode *root)
 {
-    static const char sql[] = "INSERT INTO lim VALUES (?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12,?13,?14,"
-                              "?15,?16,?17,?18,?19,?20,NULL)";
+    static const char sql[] =
+        "INSERT INTO lim VALUES (?1,?2,?3,?4,?5,?6,?7,?8,?9,?10,?11,?12,?13,?14,"
+        "?15,?16,?17,?18,?19,?20,NULL)";
     sqlite3_stmt *q = NULL;
     sqlite3_stmt *classes = NULL;
 
@@ -200,8 +220,8 @@ void limits_load(struct sheet *s, const xmlNode *root)
             SQLITE_OK) {
         sheet_trouble(s, "cannot prepare the limits");
     }
-    for (const xmlNode *n = xml_first(root); s->db != NULL && q != NULL && classes != NULL && n != NULL;
-         n = xml_next(n)) {
+    for (const xmlNode *n = xml_first(root);
+         s->db != NULL && q != NULL && classes != NULL && n != NULL; n = xml_next(n)) {
         if (xml_is(n, "limit")) {
             load_limit(s, root, n, q, classes);
         } else if (!xml_is(n, "about")) {

@@ -2,15 +2,15 @@
  *
  * XML: <records units="us" decimal="comma"> ... </records>, read as a stream. Refused with a clear
  * message: DOCTYPE, entity references beyond the five, processing instructions, XInclude elements,
- * depth above READER_DEPTH, an attribute above READER_ATTR_BYTES, ill-formed UTF-8, other encodings.
- * CSV: one kind a file; the kind is the first word of the file name ("receipt-2026.csv") or a first
- * cell "#kind"; separator , ; or tab by the header line; BOM and CRLF accepted; quoted new lines.
- * Header cells are attribute names (case, spaces, _ and - alike); a child kind ("charge") names its
- * parent in a column of the parent's kind ("batch").
- * Leading rows may declare "#kind,receipt", "#units,us" and "#decimal,comma".
- * One bad record does not stop the rest: it is refused with its reasons, counted, and the reader goes on.
- * A file that cannot be read to its end is a DIAG_FATAL diagnostic and counts->whole is false; what was
- * whole before the trouble has been handed on. */
+ * depth above READER_DEPTH, an attribute above READER_ATTR_BYTES, ill-formed UTF-8, other
+ * encodings. CSV: one kind a file; the kind is the first word of the file name ("receipt-2026.csv")
+ * or a first cell "#kind"; separator , ; or tab by the header line; BOM and CRLF accepted; quoted
+ * new lines. Header cells are attribute names (case, spaces, _ and - alike); a child kind
+ * ("charge") names its parent in a column of the parent's kind ("batch"). Leading rows may declare
+ * "#kind,receipt", "#units,us" and "#decimal,comma". One bad record does not stop the rest: it is
+ * refused with its reasons, counted, and the reader goes on. A file that cannot be read to its end
+ * is a DIAG_FATAL diagnostic and counts->whole is false; what was whole before the trouble has been
+ * handed on. */
 #ifndef LW_RECORD_READER_H
 #define LW_RECORD_READER_H
 
@@ -31,7 +31,8 @@ struct xml_reader;
 /* NULL when out of memory. `name` is used in messages and as the records' file. */
 struct xml_reader *xml_reader_new(const char *name, record_sink *sink, void *user,
                                   struct reader_counts *counts, struct diags *d);
-/* false when the reader has stopped (refused, not well formed, sink said stop); more text is ignored. */
+/* false when the reader has stopped (refused, not well formed, sink said stop); more text is
+ * ignored. */
 bool xml_reader_push(struct xml_reader *x, const char *text, size_t n);
 /* End of text. true when the document was whole. Sets counts->whole. */
 bool xml_reader_end(struct xml_reader *x);

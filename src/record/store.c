@@ -130,7 +130,8 @@ bool store_find(struct store *s, struct store_kind *k, const char *id, struct st
 
 /* ---- an id that comes twice ---- */
 
-/* The first attribute that differs, as " (mass: 400 g there, 500 g here)"; "" when it is a child. */
+/* The first attribute that differs, as " (mass: 400 g there, 500 g here)"; "" when it is a child.
+ */
 static void put_difference(const struct record *old, const struct record *r,
                            const struct record_context *ctx, struct sbuf *out)
 {
@@ -160,7 +161,8 @@ static bool keep_conflict(struct store *s, const struct record *r, const struct 
     sqlite3_stmt *q = NULL;
     bool ok = false;
 
-    if (!store_prepare(s, &s->conflict, "INSERT INTO rec_conflict VALUES (?1,?2,?3,?4,?5,?6)", s->d)) {
+    if (!store_prepare(s, &s->conflict, "INSERT INTO rec_conflict VALUES (?1,?2,?3,?4,?5,?6)",
+                       s->d)) {
         return false;
     }
     q = s->conflict;
@@ -196,8 +198,8 @@ static enum store_result add_again(struct store *s, const struct record *r,
         result = STORE_SAME;
         if (s->counts.same++ < SAME_NOTES) {
             diags_add(d, DIAG_NOTE, "same-record", r->file, r->line, 0, NULL,
-                      "%s '%s' is the same, word for word, as at %s:%ld; read once", r->element->name,
-                      r->values[0], file, first->line);
+                      "%s '%s' is the same, word for word, as at %s:%ld; read once",
+                      r->element->name, r->values[0], file, first->line);
         }
     } else if (keep_conflict(s, r, first)) {
         result = STORE_CONFLICT;
@@ -293,7 +295,8 @@ enum store_result store_add(struct store *s, const struct record *r,
     if (!usable(s, r, ctx, d)) {
         return STORE_REFUSED;
     }
-    return r->parent_id != NULL ? wait_for_parent(s, copy_record(r), ctx, d) : add_top(s, r, ctx, d);
+    return r->parent_id != NULL ? wait_for_parent(s, copy_record(r), ctx, d)
+                                : add_top(s, r, ctx, d);
 }
 
 bool store_sink(struct record *r, const struct record_context *ctx, void *user)

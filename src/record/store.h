@@ -1,16 +1,15 @@
 /* store.h - the memory database: one table a record kind, and the shipped catalogue.
  *
- * Table rec_KIND has: rid INTEGER PRIMARY KEY, parent INTEGER (rid of the parent row, children only),
- * PARENTKIND TEXT (the parent's id, children only, e.g. rec_charge.batch), file TEXT, line INTEGER,
- * origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), then a column an attribute: the
- * typed text made free of the file's declarations ("1,5 qt" of a US file is "1.5 qt-us"), and beside each
- * quantity its converted value (dict_suffix) and NAME_res, half of the last typed digit. Money also has
- * NAME_currency. Names that are SQL words ("from", "to") need double quotes.
- * Approximate or missing words ("about 200 g", "n/a") leave the converted column NULL.
- * Dates are ISO text; a time of day, when given, is in NAME_minute.
- * Strengths are % vol at 20 degC whatever was typed (conversion by OIML R 22).
- * rec_link(kind, rid, id, attr, target) holds every reference, one row each; id is that of the top-level
- * record the reference stands in.
+ * Table rec_KIND has: rid INTEGER PRIMARY KEY, parent INTEGER (rid of the parent row, children
+ * only), PARENTKIND TEXT (the parent's id, children only, e.g. rec_charge.batch), file TEXT, line
+ * INTEGER, origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), then a column an
+ * attribute: the typed text made free of the file's declarations ("1,5 qt" of a US file is "1.5
+ * qt-us"), and beside each quantity its converted value (dict_suffix) and NAME_res, half of the
+ * last typed digit. Money also has NAME_currency. Names that are SQL words ("from", "to") need
+ * double quotes. Approximate or missing words ("about 200 g", "n/a") leave the converted column
+ * NULL. Dates are ISO text; a time of day, when given, is in NAME_minute. Strengths are % vol at 20
+ * degC whatever was typed (conversion by OIML R 22). rec_link(kind, rid, id, attr, target) holds
+ * every reference, one row each; id is that of the top-level record the reference stands in.
  * Catalogue sheets become cat_NAME; limits become lim (see catalogue.h). */
 #ifndef LW_RECORD_STORE_H
 #define LW_RECORD_STORE_H
@@ -22,14 +21,15 @@ struct store;
 
 /* NULL with a diagnostic when memory or SQLite failed. */
 struct store *store_new(struct diags *d);
-void store_free(struct store *s); /* NULL-safe */
+void store_free(struct store *s);   /* NULL-safe */
 sqlite3 *store_db(struct store *s); /* owned by the store */
 /* Where the next records come from: "file", "book" or "plan" (static string). */
 void store_set_origin(struct store *s, const char *origin);
 
-/* record_sink for the readers (user = struct store *): checks, then inserts the record and its children.
- * The same id again: byte-identical canonical form is skipped with a note; a different one is kept out
- * with an error that names both places, and a row in rec_conflict(kind, id, file, line, first_file, first_line). */
+/* record_sink for the readers (user = struct store *): checks, then inserts the record and its
+ * children. The same id again: byte-identical canonical form is skipped with a note; a different
+ * one is kept out with an error that names both places, and a row in rec_conflict(kind, id, file,
+ * line, first_file, first_line). */
 bool store_sink(struct record *r, const struct record_context *ctx, void *user);
 /* As store_sink, but tells what happened and does not take ownership. */
 enum store_result { STORE_ADDED, STORE_SAME, STORE_CONFLICT, STORE_REFUSED, STORE_FAILED };

@@ -100,10 +100,11 @@ bool store_create_tables(struct store *s)
     if (s->kinds == NULL) {
         return false;
     }
-    sbuf_puts(&sql,
-              "CREATE TABLE rec_link (kind TEXT, rid INTEGER, id TEXT, attr TEXT, target TEXT) STRICT;\n"
-              "CREATE TABLE rec_conflict (kind TEXT, id TEXT, file TEXT, line INTEGER,"
-              " first_file TEXT, first_line INTEGER) STRICT;\n");
+    sbuf_puts(
+        &sql,
+        "CREATE TABLE rec_link (kind TEXT, rid INTEGER, id TEXT, attr TEXT, target TEXT) STRICT;\n"
+        "CREATE TABLE rec_conflict (kind TEXT, id TEXT, file TEXT, line INTEGER,"
+        " first_file TEXT, first_line INTEGER) STRICT;\n");
     for (size_t i = 0; ok && i < s->kind_count; i++) {
         struct store_kind *k = &s->kinds[i];
 

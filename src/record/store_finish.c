@@ -5,9 +5,9 @@
 #include "record/store_internal.h"
 
 enum {
-    DANGLING_TOLD = 200,  /* dangling references told of one by one */
-    NEAR_SOUGHT = 20,     /* of these, how many get a near name */
-    NEAR_ROWS = 20000     /* ids looked at for one near name */
+    DANGLING_TOLD = 200, /* dangling references told of one by one */
+    NEAR_SOUGHT = 20,    /* of these, how many get a near name */
+    NEAR_ROWS = 20000    /* ids looked at for one near name */
 };
 
 /* ---- child rows ---- */
@@ -20,7 +20,8 @@ static void near_id(struct store *s, const char *kind, const char *id, struct ne
 
     near_start(n, id);
     dict_column(kind, table, sizeof table);
-    (void)snprintf(sql, sizeof sql, "SELECT id FROM rec_%s ORDER BY rid LIMIT %d", table, NEAR_ROWS);
+    (void)snprintf(sql, sizeof sql, "SELECT id FROM rec_%s ORDER BY rid LIMIT %d", table,
+                   NEAR_ROWS);
     if (!store_prepare(s, &q, sql, s->d)) {
         return;
     }
@@ -30,7 +31,8 @@ static void near_id(struct store *s, const char *kind, const char *id, struct ne
     (void)sqlite3_finalize(q);
 }
 
-static void tell_orphan(struct store *s, const struct record *r, const char *parent, struct diags *d)
+static void tell_orphan(struct store *s, const struct record *r, const char *parent,
+                        struct diags *d)
 {
     struct near n;
     char hint[160];
@@ -202,8 +204,8 @@ static bool create_indexes(struct store *s, struct diags *d)
     for (size_t i = 0; i < s->kind_count; i++) {
         const struct store_kind *k = &s->kinds[i];
         if (k->parent >= 0) {
-            sbuf_printf(&sql, "CREATE INDEX IF NOT EXISTS rec_%s_%s ON rec_%s (\"%s\");", k->e->name,
-                        k->e->parent, k->e->name, k->e->parent);
+            sbuf_printf(&sql, "CREATE INDEX IF NOT EXISTS rec_%s_%s ON rec_%s (\"%s\");",
+                        k->e->name, k->e->parent, k->e->name, k->e->parent);
         }
     }
     ok = !sql.failed && sqlite3_exec(s->db, sql.s, NULL, NULL, NULL) == SQLITE_OK;

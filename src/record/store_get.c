@@ -29,14 +29,17 @@ static bool prepare_get(struct store *s, struct store_kind *k)
     for (size_t i = 0; i < k->e->attr_count; i++) {
         dict_column(k->e->attrs[i].name, name, sizeof name);
         if (k->e->attrs[i].type == ATTR_DATE) {
-            sbuf_printf(&sql, ",\"%s\"||coalesce(printf('T%%02d:%%02d',\"%s_minute\"/60,\"%s_minute\"%%60),'')",
-                        name, name, name);
+            sbuf_printf(&sql,
+                        ",\"%s\"||CASE WHEN \"%s_minute\" IS NULL THEN '' ELSE "
+                        "printf('T%%02d:%%02d',\"%s_minute\"/60,\"%s_minute\"%%60) END",
+                        name, name, name, name);
         } else {
             sbuf_printf(&sql, ",\"%s\"", name);
         }
     }
     dict_column(k->e->name, name, sizeof name);
-    sbuf_printf(&sql, " FROM rec_%s WHERE %s=?1 ORDER BY rid", name, k->parent >= 0 ? "parent" : "rid");
+    sbuf_printf(&sql, " FROM rec_%s WHERE %s=?1 ORDER BY rid", name,
+                k->parent >= 0 ? "parent" : "rid");
     ok = !sql.failed && store_prepare(s, &k->get, sql.s, s->d);
     sbuf_free(&sql);
     return ok;
@@ -112,7 +115,8 @@ static bool load_children_of_kind(struct store *s, struct store_kind *k, sqlite3
 }
 
 /* Recursion is bounded by the dictionary's own depth. */
-static bool load_children(struct store *s, struct store_kind *k, struct record *r, sqlite3_int64 rid)
+static bool load_children(struct store *s, struct store_kind *k, struct record *r,
+                          sqlite3_int64 rid)
 {
     struct loaded_list l = {NULL, 0, 0};
     bool ok = true;
@@ -232,7 +236,8 @@ bool store_each(struct store *s, const char *kind, bool (*fn)(const struct recor
 
     for (size_t i = 0; ok && i < s->kind_count; i++) {
         const struct store_kind *k = &s->kinds[i];
-        if (k->e->parent != NULL && k->parent < 0 && (kind == NULL || strcmp(kind, k->e->name) == 0)) {
+        if (k->e->parent != NULL && k->parent < 0 &&
+            (kind == NULL || strcmp(kind, k->e->name) == 0)) {
             ok = open_rows(s, k, &rows[i]);
         }
     }

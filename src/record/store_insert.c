@@ -43,7 +43,8 @@ static bool add_link(struct store *s, const char *kind, sqlite3_int64 rid, const
     return ok;
 }
 
-static bool add_links(struct store *s, const struct record *r, sqlite3_int64 rid, const char *top_id)
+static bool add_links(struct store *s, const struct record *r, sqlite3_int64 rid,
+                      const char *top_id)
 {
     for (size_t i = 0; i < r->element->attr_count; i++) {
         const struct dict_attr *a = &r->element->attrs[i];
@@ -80,12 +81,15 @@ static bool bind_value(struct store *s, struct store_kind *k, size_t i, const ch
     if (a->type == ATTR_TOKEN || a->type == ATTR_CHOICE || a->type == ATTR_REF) {
         return sqlite3_bind_text(q, at, text, -1, SQLITE_STATIC) == SQLITE_OK;
     }
+    if (v.state == VALUE_DATE) {
+        if (v.minute >= 0) {
+            (void)sqlite3_bind_int(q, at + 1, v.minute);
+        }
+        return sqlite3_bind_text(q, at, v.date, -1, SQLITE_TRANSIENT) == SQLITE_OK;
+    }
     sbuf_clear(&s->scratch);
     value_canonical(a, text, ctx, &v, &s->scratch);
     rc = sqlite3_bind_text(q, at, s->scratch.s, (int)s->scratch.len, SQLITE_TRANSIENT);
-    if (v.state == VALUE_DATE && v.minute >= 0) {
-        (void)sqlite3_bind_int(q, at + 1, v.minute);
-    }
     if (v.state == VALUE_NUMBER) {
         bool amount = a->type == ATTR_QTY && a->dim == DIM_AMOUNT;
         (void)sqlite3_bind_double(q, amount && v.dim == DIM_VOLUME ? at + 2 : at + 1, v.number);

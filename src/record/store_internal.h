@@ -17,11 +17,11 @@ size_t store_attr_columns(const struct dict_attr *a, struct attr_column out[STOR
 
 struct store_kind {
     const struct dict_element *e;
-    int parent;              /* index of the parent kind; -1: top-level */
-    int *first;              /* bind parameter of each attribute's first column */
-    sqlite3_stmt *insert;    /* prepared at first use, as the others */
-    sqlite3_stmt *find;      /* rid, file, line by id; top-level kinds */
-    sqlite3_stmt *get;       /* the record by rid (top-level) or by parent (children) */
+    int parent;           /* index of the parent kind; -1: top-level */
+    int *first;           /* bind parameter of each attribute's first column */
+    sqlite3_stmt *insert; /* prepared at first use, as the others */
+    sqlite3_stmt *find;   /* rid, file, line by id; top-level kinds */
+    sqlite3_stmt *get;    /* the record by rid (top-level) or by parent (children) */
     sqlite3_int64 last_rid;
 };
 

@@ -97,7 +97,12 @@ static bool refuse(struct text_guard *g, const char *at, const char *text, struc
 /* Length of the sequence that `lead` begins; 0 when it begins none. */
 static size_t sequence_length(unsigned char lead)
 {
-    return lead < 0x80 ? 1 : lead < 0xC2 ? 0 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : lead < 0xF5 ? 4 : 0;
+    return lead < 0x80   ? 1
+           : lead < 0xC2 ? 0
+           : lead < 0xE0 ? 2
+           : lead < 0xF0 ? 3
+           : lead < 0xF5 ? 4
+                         : 0;
 }
 
 /* Completes the character kept in g->cut; *used bytes of text belong to it. */

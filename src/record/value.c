@@ -38,7 +38,8 @@ static bool token_ok(const char *s, size_t n, struct value *v)
         return false;
     }
     if (!ascii_alnum((unsigned char)s[0])) {
-        bad(v, "begin it with a letter A-Z a-z or a digit", "does not begin with a letter or digit");
+        bad(v, "begin it with a letter A-Z a-z or a digit",
+            "does not begin with a letter or digit");
         return false;
     }
     for (size_t i = 0; i < n; i++) {
@@ -82,8 +83,8 @@ static void read_text(const char *text, struct value *v)
     }
     for (size_t i = 0; i < n; i++) {
         unsigned char c = (unsigned char)text[i];
-        bool noncharacter = c == 0xEF && (unsigned char)text[i + 1] == 0xBF &&
-                            (unsigned char)text[i + 2] >= 0xBE;
+        bool noncharacter =
+            c == 0xEF && (unsigned char)text[i + 1] == 0xBF && (unsigned char)text[i + 2] >= 0xBE;
         if ((c < ' ' && c != '\t' && c != '\n' && c != '\r') || noncharacter) {
             bad(v, "type it again without the control character",
                 "holds the control character U+%04X", noncharacter ? 0xFFFEu : (unsigned)c);
@@ -148,8 +149,8 @@ static void read_date(const char *text, struct value *v)
         v->state = VALUE_ABSENT;
         return;
     default:
-        bad(v, "type the date as year-month-day: 2026-03-04", "%s",
-            d.why[0] != '\0' ? d.why : "not a date");
+        bad(v, strstr(d.why, "type ") != NULL ? "" : "type the date as year-month-day: 2026-03-04",
+            "%s", d.why[0] != '\0' ? d.why : "not a date");
     }
 }
 
@@ -229,7 +230,8 @@ static struct phys_value to_vol_percent(double typed, const char *unit)
         }
         return phys_ok(typed);
     }
-    w = strcmp(unit, "%mas") == 0 ? phys_ok(typed / HUNDRED) : ew_mass_fraction_from_us_proof(typed);
+    w = strcmp(unit, "%mas") == 0 ? phys_ok(typed / HUNDRED)
+                                  : ew_mass_fraction_from_us_proof(typed);
     return phys_has(w) ? ew_vol_percent_from_mass_fraction(w.value) : w;
 }
 

@@ -39,7 +39,8 @@ static long line_of(const struct loading *l)
 }
 
 /* The parser builds its tree with itself as the callbacks' user; _private leads back here. */
-static void on_doctype(void *user, const xmlChar *name, const xmlChar *public, const xmlChar *system)
+static void on_doctype(void *user, const xmlChar *name, const xmlChar *public,
+                       const xmlChar *system)
 {
     struct loading *l = ((xmlParserCtxtPtr)user)->_private;
 
@@ -83,7 +84,8 @@ static bool guard(const char *name, const char *text, size_t n, struct diags *d)
     struct text_guard g;
 
     text_guard_start(&g, name);
-    return text_guard_head(&g, text, n, d) && text_guard_push(&g, text, n, d) && text_guard_end(&g, d);
+    return text_guard_head(&g, text, n, d) && text_guard_push(&g, text, n, d) &&
+           text_guard_end(&g, d);
 }
 
 xmlDoc *xml_doc_parse(const char *name, const char *text, size_t n, struct diags *d)

@@ -1,4 +1,5 @@
-/* xml_doc.h - a small XML file of our own data, whole: sheets of the catalogue, limits, facts, rules.
+/* xml_doc.h - a small XML file of our own data, whole: sheets of the catalogue, limits, facts,
+ * rules.
  *
  * The same refusals as for record files: UTF-8 only, no DOCTYPE, no entities beyond the five, no
  * processing instructions, no XInclude, nothing loaded from elsewhere. */

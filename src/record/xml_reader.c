@@ -60,7 +60,8 @@ long xml_line(const struct xml_reader *x)
 
 /* ---- refusals ---- */
 
-static void on_doctype(void *user, const xmlChar *name, const xmlChar *public, const xmlChar *system)
+static void on_doctype(void *user, const xmlChar *name, const xmlChar *public,
+                       const xmlChar *system)
 {
     struct xml_reader *x = user;
 
@@ -84,7 +85,8 @@ static xmlEntityPtr on_entity(void *user, const xmlChar *name)
 {
     struct xml_reader *x = user;
 
-    xml_stop(x, "entity", xml_line(x), "write the character itself; only &lt; &gt; &amp; &quot; &apos; exist",
+    xml_stop(x, "entity", xml_line(x),
+             "write the character itself; only &lt; &gt; &amp; &quot; &apos; exist",
              "the entity reference '&%s;' is refused", (const char *)name);
     return NULL;
 }
@@ -108,7 +110,8 @@ static void on_error(void *user, xmlErrorPtr e)
         return;
     }
     if (x->ending) {
-        xml_stop(x, "cut-off", x->guard.line, "the file was cut off: get it again, or close the elements",
+        xml_stop(x, "cut-off", x->guard.line,
+                 "the file was cut off: get it again, or close the elements",
                  "the file ends early: %s is not closed",
                  x->open > 0 ? x->stack[x->open - 1]->element->name : "<records>");
         return;
@@ -118,7 +121,8 @@ static void on_error(void *user, xmlErrorPtr e)
         text.s[--text.len] = '\0';
     }
     xml_stop(x, "not-well-formed", e->line > 0 ? e->line : xml_line(x),
-             "mend the XML here; what stands after it was not read", "not well-formed XML: %s", text.s);
+             "mend the XML here; what stands after it was not read", "not well-formed XML: %s",
+             text.s);
     sbuf_free(&text);
 }
 
@@ -140,7 +144,8 @@ static void refuse_pending(struct xml_reader *x)
     }
     if (len > 0 && len < 64) {
         xml_stop(x, "too-large", xml_line(x), "keep a long text in a document and name it here",
-                 "a tag is larger than %zu bytes (its first attribute is '%.*s')", PENDING_BYTES, len, name);
+                 "a tag is larger than %zu bytes (its first attribute is '%.*s')", PENDING_BYTES,
+                 len, name);
     } else {
         xml_stop(x, "too-large", xml_line(x), "is a closing quote or '>' missing?",
                  "a tag or comment is larger than %zu bytes", PENDING_BYTES);

@@ -126,11 +126,11 @@ static void open_root(struct xml_reader *x, const char *name, const char *prefix
                  "nothing was read: what <records> declares is not understood");
     } else {
         word = record_get(root, "units");
-        x->ctx.system = word == NULL                ? UNITS_UNDECLARED
+        x->ctx.system = word == NULL              ? UNITS_UNDECLARED
                         : strcmp(word, "us") == 0 ? UNITS_US
                                                   : UNITS_IMPERIAL;
         word = record_get(root, "decimal");
-        x->ctx.style = word == NULL                   ? NUMBER_EITHER
+        x->ctx.style = word == NULL                 ? NUMBER_EITHER
                        : strcmp(word, "comma") == 0 ? NUMBER_COMMA
                                                     : NUMBER_POINT;
     }
@@ -153,8 +153,8 @@ static void refuse_element(struct xml_reader *x, const char *name, const char *p
     } else if (best != NULL) {
         (void)snprintf(hint, sizeof hint, "did you mean '%s'?", best);
     }
-    diags_add(xml_diags(x), DIAG_ERROR, e != NULL ? "misplaced-element" : "unknown-element", x->name,
-              tag_line(x), 0, hint[0] != '\0' ? hint : NULL, "%s '%s%s%s' in '%s'",
+    diags_add(xml_diags(x), DIAG_ERROR, e != NULL ? "misplaced-element" : "unknown-element",
+              x->name, tag_line(x), 0, hint[0] != '\0' ? hint : NULL, "%s '%s%s%s' in '%s'",
               e != NULL ? "misplaced element" : "unknown element", prefix != NULL ? prefix : "",
               prefix != NULL ? ":" : "", name, inside);
 }
@@ -184,8 +184,8 @@ static void open_record(struct xml_reader *x, const char *name, const char *pref
 }
 
 void xml_on_start(void *user, const xmlChar *local, const xmlChar *prefix, const xmlChar *uri,
-                     int namespaces, const xmlChar **ns, int count, int defaulted,
-                     const xmlChar **attributes)
+                  int namespaces, const xmlChar **ns, int count, int defaulted,
+                  const xmlChar **attributes)
 {
     struct xml_reader *x = user;
     const char *name = (const char *)local;
@@ -278,4 +278,3 @@ void xml_on_text(void *user, const xmlChar *text, int n)
                   x->stack[x->open - 1]->element->name);
     }
 }
-

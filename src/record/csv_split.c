@@ -1,0 +1,153 @@
+/* csv_split.c - CSV text to cells. */
+#include "text/base.h"
+
+#include "record/csv_split.h"
+#include "record/reader.h"
+
+void csv_start(struct csv_split *c, const char *text, size_t n, char separator)
+{
+    memset(c, 0, sizeof *c);
+    c->text = (struct sbuf)SBUF_INIT;
+    c->s = text;
+    c->end = text + n;
+    c->separator = separator;
+    c->line = 1;
+}
+
+void csv_free(struct csv_split *c)
+{
+    sbuf_free(&c->text);
+}
+
+const char *csv_cell(const struct csv_split *c, size_t i)
+{
+    return c->text.s + c->starts[i];
+}
+
+static bool at_break(const struct csv_split *c)
+{
+    return c->s == c->end || *c->s == '\n' || *c->s == '\r';
+}
+
+static void skip_break(struct csv_split *c)
+{
+    if (c->s < c->end && *c->s == '\r') {
+        c->s++;
+        if (c->s < c->end && *c->s == '\n') {
+            c->s++;
+        }
+        c->line++;
+    } else if (c->s < c->end) {
+        c->s++;
+        c->line++;
+    }
+}
+
+static enum csv_status bad_quote(struct csv_split *c)
+{
+    while (!at_break(c)) {
+        c->s++;
+    }
+    skip_break(c);
+    return CSV_BAD_QUOTE;
+}
+
+/* c->s stands behind the opening quote. */
+static enum csv_status quoted_cell(struct csv_split *c)
+{
+    size_t start = c->text.len;
+
+    for (;;) {
+        if (c->s == c->end) {
+            return CSV_OPEN_QUOTE;
+        }
+        if (*c->s == '"') {
+            c->s++;
+            if (c->s == c->end || *c->s != '"') {
+                break;
+            }
+        } else if (*c->s == '\n' || (*c->s == '\r' && (c->s + 1 == c->end || c->s[1] != '\n'))) {
+            c->line++;
+        }
+        sbuf_putc(&c->text, *c->s++);
+        if (c->text.len - start > READER_ATTR_BYTES) {
+            return CSV_TOO_LARGE;
+        }
+    }
+    return at_break(c) || *c->s == c->separator ? CSV_ROW : bad_quote(c);
+}
+
+static enum csv_status plain_cell(struct csv_split *c)
+{
+    const char *start = c->s;
+
+    while (!at_break(c) && *c->s != c->separator) {
+        if (*c->s == '"') {
+            return bad_quote(c);
+        }
+        c->s++;
+    }
+    if (c->s - start > READER_ATTR_BYTES) {
+        return CSV_TOO_LARGE;
+    }
+    sbuf_putn(&c->text, start, (size_t)(c->s - start));
+    return CSV_ROW;
+}
+
+enum csv_status csv_next(struct csv_split *c)
+{
+    enum csv_status status = CSV_ROW;
+
+    sbuf_clear(&c->text);
+    c->count = 0;
+    c->row_line = c->line;
+    if (c->s == c->end) {
+        return CSV_END;
+    }
+    for (;;) {
+        c->column = c->count + 1;
+        if (c->count == CSV_COLUMNS_MAX) {
+            return CSV_TOO_LARGE;
+        }
+        c->starts[c->count++] = c->text.len;
+        if (c->s < c->end && *c->s == '"') {
+            c->s++;
+            status = quoted_cell(c);
+        } else {
+            status = plain_cell(c);
+        }
+        if (status != CSV_ROW) {
+            return status;
+        }
+        sbuf_putc(&c->text, '\0');
+        if (at_break(c)) {
+            break;
+        }
+        c->s++;
+    }
+    skip_break(c);
+    return c->text.failed ? CSV_NO_MEMORY : CSV_ROW;
+}
+
+char csv_guess_separator(const char *text, size_t n)
+{
+    static const char separators[] = "\t;,";
+    size_t counts[sizeof separators - 1] = {0};
+    size_t best = 0;
+    bool quoted = false;
+
+    for (size_t i = 0; i < n && (quoted || (text[i] != '\n' && text[i] != '\r')); i++) {
+        const char *at = text[i] != '\0' ? strchr(separators, text[i]) : NULL;
+        if (text[i] == '"') {
+            quoted = !quoted;
+        } else if (!quoted && at != NULL) {
+            counts[at - separators]++;
+        }
+    }
+    for (size_t k = 1; k < LW_COUNT(counts); k++) {
+        if (counts[k] > counts[best]) {
+            best = k;
+        }
+    }
+    return counts[best] > 0 ? separators[best] : ',';
+}
