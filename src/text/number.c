@@ -19,7 +19,7 @@ static const char *skip_space(const char *s)
 static bool starts_word(const char *s, const char *word)
 {
     for (; *word != '\0'; s++, word++)
-        if (ascii_tolower((unsigned char)*s) != *word)
+        if (ascii_tolower((unsigned char)*s) != (unsigned char)*word)
             return false;
     return true;
 }

@@ -6,25 +6,24 @@
 #include "text/number.h"
 #include "text/sbuf.h"
 
-enum dimension { /* canonical unit in brackets: what the tables hold */
-                 DIM_NONE,
-                 DIM_MASS,        /* [g]      mg g kg t oz lb grain; gr: refused */
-                 DIM_VOLUME,      /* [L]      uL mL cL L m3, fl oz/pt/qt/gal with us or imp, drop:
-                                     refused */
-                 DIM_TEMPERATURE, /* [degC]   degC C degF F K */
-                 DIM_LENGTH,      /* [m]      mm cm m in ft */
-                 DIM_AREA,        /* [m2]     cm2 m2 in2 ft2 */
-                 DIM_SPACE,       /* [m3]     L m3 ft3 (rooms) */
-                 DIM_TIME,     /* [min]    s min h day week; months: refused */
-                 DIM_STRENGTH, /* [%vol at 20 degC]  %vol %abv; %mas and proof kept with their own
-                                  code */
-                 DIM_DENSITY,  /* [kg/m3]  g/mL g/cm3 kg/m3 kg/L */
-                 DIM_FLOW,     /* [m3/h]   m3/h L/s cfm m3/min */
-                 DIM_AIR_CHANGES, /* [1/h]    /h ach */
-                 DIM_SPEED,       /* [m/s]    m/s ft/min fpm */
-                 DIM_MONEY,       /* [currency amount; unit is an ISO 4217 code] */
-                 DIM_COUNT,       /* [1]      a bare number is right here */
-                 DIM_AMOUNT /* mass or volume: canonical unit follows the typed unit (g or L) */
+/* Canonical unit in brackets: what the tables hold. After it, the units that are taken. */
+enum dimension {
+    DIM_NONE,
+    DIM_MASS,        /* [g] mg g kg t oz lb grain; gr is refused */
+    DIM_VOLUME,      /* [L] uL mL cL L m3; fl oz, pt, qt, gal with us or imp; drop is refused */
+    DIM_TEMPERATURE, /* [degC] degC degF K */
+    DIM_LENGTH,      /* [m] mm cm m in ft */
+    DIM_AREA,        /* [m2] cm2 m2 in2 ft2 */
+    DIM_SPACE,       /* [m3] L m3 ft3, of rooms */
+    DIM_TIME,        /* [min] s min h day week; months are refused */
+    DIM_STRENGTH,    /* [%vol at 20 degC] %vol; %mas and proof-us keep their own number */
+    DIM_DENSITY,     /* [kg/m3] g/mL g/cm3 kg/L kg/m3 */
+    DIM_FLOW,        /* [m3/h] m3/h m3/min L/s cfm */
+    DIM_AIR_CHANGES, /* [per-hour] /h ach */
+    DIM_SPEED,       /* [m/s] m/s ft/min */
+    DIM_MONEY,       /* [the currency; unit is an ISO 4217 code] */
+    DIM_COUNT,       /* [count] a bare number is right here */
+    DIM_AMOUNT       /* mass or volume: canonical unit follows the typed unit (g or L) */
 };
 
 enum unit_system { UNITS_UNDECLARED, UNITS_US, UNITS_IMPERIAL };

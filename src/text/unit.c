@@ -76,7 +76,7 @@ static bool word_is(const char *s, size_t n, const char *word)
     return true;
 }
 
-/* A word that names the system of a gallon, its length checked. */
+/* A word that names the system of a gallon. */
 static bool system_word(const char *s, size_t n, enum unit_system *system)
 {
     if (word_is(s, n, "us") || word_is(s, n, "usa")) {
@@ -124,21 +124,26 @@ static bool to_key(const char *s, char key[KEY_SIZE], enum unit_system *system)
     if (!to_ascii(s, text))
         return false;
     for (const char *p = text; *p != '\0';) {
+        enum unit_system here = UNITS_UNDECLARED;
         size_t taken = dotted_us(p);
         size_t word = strcspn(p, " \t\r\n-().");
         if (taken > 0) {
-            *system = UNITS_US;
+            here = UNITS_US;
         } else if (*p == '(') {
-            taken = bracketed_system(p, system);
-        } else if (word > 0 && system_word(p, word, system)) {
-            taken = word + (p[word] == '.');
+            taken = bracketed_system(p, &here);
         } else if (word > 0) {
-            if (n > 0)
-                key[n++] = '-';
-            memcpy(key + n, p, word);
-            n += word;
             taken = word + (p[word] == '.');
+            if (!system_word(p, word, &here)) {
+                if (n > 0)
+                    key[n++] = '-';
+                memcpy(key + n, p, word);
+                n += word;
+            }
         }
+        if (here != UNITS_UNDECLARED && *system != UNITS_UNDECLARED)
+            return false; /* said twice */
+        if (here != UNITS_UNDECLARED)
+            *system = here;
         if (taken == 0)
             return false;
         p += taken;

@@ -13,8 +13,8 @@
 /* Greatest size of one sheet: far above any shipped one, far below what could hurt. */
 #define XMLDOC_MAX_BYTES (4u * 1024u * 1024u)
 
-/* Reads `path`; NULL with a diagnostic (file and line) when it cannot be read, is not well formed, or
- * holds something refused. The caller frees the document with xmldoc_free(). */
+/* Reads `path`; NULL with a diagnostic (file and line) when it cannot be read, is not well formed,
+ * or holds something refused. The caller frees the document with xmldoc_free(). */
 xmlDoc *xmldoc_read(const char *path, struct diags *d);
 xmlDoc *xmldoc_parse(const char *name, const char *text, size_t n, struct diags *d);
 void xmldoc_free(xmlDoc *doc); /* NULL-safe */

@@ -3,3 +3,7 @@ unit_programs += tests/unit/test_text_sbuf
 unit_programs += tests/unit/test_text_utf8
 unit_programs += tests/unit/test_text_sha256
 unit_programs += tests/unit/test_checkdigit
+unit_programs += tests/unit/test_text_number
+unit_programs += tests/unit/test_text_date
+unit_programs += tests/unit/test_text_diag
+unit_programs += tests/unit/test_text_file
