@@ -219,7 +219,9 @@ static double letter_height(const char *regime, const char *item, double size, c
     while ((row = sheet_next("letter_height", row)) != NULL) {
         if (sheet_is(row, "regime", regime) && sheet_is(row, "item", item) &&
             size > sheet_value(row, "more_than", -1) &&
-            size <= sheet_value(row, "not_over", HUGE_VAL)) {
+            size <= sheet_value(row, "not_over", HUGE_VAL) &&
+            size >= sheet_value(row, "at_least", -1) &&
+            size < sheet_value(row, "below", HUGE_VAL)) {
             ck_assert_str_eq(sheet_cell(row, "size_unit"), unit);
             ck_assert_msg(height < 0, "two heights for %s %s %g", regime, item, size);
             height = sheet_value(row, "height", -1);
@@ -231,7 +233,7 @@ static double letter_height(const char *regime, const char *item, double size, c
 static void letters_of(char *const *c)
 {
     static const char *const sizes[][2] = {
-        {"panel_in2", "in2"}, {"panel_cm2", "cm2"}, {"quantity_ml", "mL"}};
+        {"panel_in2", "in2"}, {"surface_in2", "in2"}, {"panel_cm2", "cm2"}, {"quantity_ml", "mL"}};
     bool metric = *value_in(c[EXPECT], "height_mm") != '\0';
 
     for (size_t i = 0; i < LW_COUNT(sizes); i++) {

@@ -13,4 +13,6 @@ tests_published_published_SOURCES = \
 test_helpers += tests/published/phys_dump
 script_tests += tests/published/differential.py
 published_programs += tests/published/label_data
+tests_published_label_data_SOURCES = tests/published/sheet.h tests/published/label_data.c
 published_programs += tests/published/label_cases
+tests_published_label_cases_SOURCES = tests/published/sheet.h tests/published/label_cases.c
