@@ -2,6 +2,7 @@ lib_rule_sources = \
 	src/rule/detail.c src/rule/detail.h \
 	src/rule/evaluate.c src/rule/evaluate.h \
 	src/rule/example_read.c src/rule/example_read.h \
+	src/rule/example_records.c src/rule/example_records.h \
 	src/rule/finding.h \
 	src/rule/limits.c src/rule/limits.h \
 	src/rule/names.c \
@@ -9,4 +10,5 @@ lib_rule_sources = \
 	src/rule/rule.h \
 	src/rule/rule_read.c src/rule/rule_read.h \
 	src/rule/rule_set.c \
+	src/rule/selftest.c src/rule/selftest.h \
 	src/rule/waive.c src/rule/waive.h
