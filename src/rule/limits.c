@@ -78,7 +78,8 @@ static bool row_read(sqlite3_stmt *st, struct limit_row *r)
               dup_column(st, COL_REPLACED, &r->replaced) && dup_column(st, COL_NOTE, &r->note);
     for (int i = 0; ok && i < LIMIT_CONDITIONS; i++)
         ok = dup_column(st, COL_WHEN + i, &r->when[i]);
-    r->value = sqlite3_column_double(st, COL_VALUE);
+    /* "no-limit": the code names the case and caps nothing. */
+    r->value = str_eq(r->words, "no-limit") ? HUGE_VAL : sqlite3_column_double(st, COL_VALUE);
     return ok;
 }
 
@@ -177,6 +178,8 @@ static struct fit fit_of(const struct limit_row *r, const char *const values[], 
 
 static enum verdict compare(const struct limit_row *r, double value, bool partial, bool at_most)
 {
+    if (isinf(r->value))
+        return at_most ? VERDICT_HOLDS : VERDICT_NOT_APPLICABLE;
     if (isnan(value))
         return VERDICT_CANNOT_TELL;
     int order = compare_tolerant(value * r->scale + r->offset, r->value);
@@ -257,6 +260,10 @@ char *limit_words(const struct limit_row *row)
                  {"not-less-than", "not less than"},
                  {"more-than", "more than"}};
     struct sbuf b = SBUF_INIT;
+    if (isinf(row->value)) {
+        sbuf_puts(&b, "no limit");
+        return sbuf_take(&b);
+    }
     for (size_t i = 0; i < LW_COUNT(words); i++)
         if (str_eq(words[i].token, row->words))
             sbuf_printf(&b, "%s ", words[i].text);
