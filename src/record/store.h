@@ -38,6 +38,8 @@ enum store_result store_add(struct store *s, const struct record *r,
 /* Builds indexes and resolves references: each dangling one is a warning with a near name.
  * Call once after the last record. */
 bool store_finish(struct store *s, struct diags *d);
+/* Throws every record away and keeps the catalogue and the settings. false with a diagnostic. */
+bool store_reset(struct store *s);
 struct diags *store_diags(struct store *s); /* the list given to store_new */
 
 struct store_counts {

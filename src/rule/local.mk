@@ -4,7 +4,7 @@ lib_rule_sources = \
 	src/rule/example_read.c src/rule/example_read.h \
 	src/rule/example_records.c src/rule/example_records.h \
 	src/rule/finding.h \
-	src/rule/limits.c src/rule/limits.h \
+	src/rule/limit_judge.c src/rule/limit_judge.h \
 	src/rule/names.c \
 	src/rule/program.c src/rule/program.h \
 	src/rule/rule.h \

@@ -7,7 +7,7 @@
 #define LW_RULE_PROGRAM_H
 
 #include "fact/fact.h"
-#include "rule/limits.h"
+#include "rule/limit_judge.h"
 #include "rule/rule.h"
 
 /* Values of a rule's state column in the scan, equal to enum verdict; for a rule with a limit

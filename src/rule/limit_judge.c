@@ -1,7 +1,7 @@
 #include "text/base.h"
 
 #include "fact/sqlfunc.h"
-#include "rule/limits.h"
+#include "rule/limit_judge.h"
 #include "text/mem.h"
 #include "text/quantity.h"
 #include "text/show.h"

@@ -1,11 +1,11 @@
-/* limits.h - the named limits in force, and which of them speaks about a row. Inside rule/ only.
+/* limit_judge.h - the named limits in force, and which of them speaks about a row. Inside rule/ only.
  *
  * A limit has conditions (class, container, ...); an empty one means any, and "IB+IC" means either. For
  * each code set the limit with most conditions met decides. A condition on something the record does
  * not say leaves several limits possible: when all of them agree the verdict stands, else it cannot
  * be told. */
-#ifndef LW_RULE_LIMITS_H
-#define LW_RULE_LIMITS_H
+#ifndef LW_RULE_LIMIT_JUDGE_H
+#define LW_RULE_LIMIT_JUDGE_H
 
 #include "rule/finding.h"
 #include "text/diag.h"
