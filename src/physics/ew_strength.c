@@ -29,15 +29,17 @@ static double rho_for_root(double mass_fraction, const void *temp_c)
     return ew_rho(mass_fraction, *(const double *)temp_c);
 }
 
+/* The ratio is taken first, so that absolute ethanol is 100 exactly. */
 double ew_vol20(double mass_fraction)
 {
-    return 100 * mass_fraction * ew_rho(mass_fraction, PHYS_REFERENCE_C) /
-           ew_rho(1, PHYS_REFERENCE_C);
+    return 100 * (mass_fraction *
+                  (ew_rho(mass_fraction, PHYS_REFERENCE_C) / ew_rho(1, PHYS_REFERENCE_C)));
 }
 
 double ew_vol60f(double mass_fraction)
 {
-    return 100 * mass_fraction * ew_rho(mass_fraction, PHYS_SIXTY_F_C) / ew_rho(1, PHYS_SIXTY_F_C);
+    return 100 *
+           (mass_fraction * (ew_rho(mass_fraction, PHYS_SIXTY_F_C) / ew_rho(1, PHYS_SIXTY_F_C)));
 }
 
 /* Reason if x is not a number in low..high. */
