@@ -62,12 +62,12 @@ static void put_quantity(struct sbuf *out, const char *text, const struct record
 {
     struct number n = number_parse(text, ctx->style);
 
-    if (v->unit == NULL && n.status != NUMBER_OK) {
+    if (n.status != NUMBER_OK && n.status != NUMBER_APPROX) {
         sbuf_puts(out, text);
         return;
     }
     put_number(out, text, n.len);
-    if (v->unit != NULL && v->unit[0] != '\0' && strcmp(v->unit, "1") != 0) {
+    if (v->dim != DIM_COUNT && v->dim != DIM_NONE && v->unit != NULL && v->unit[0] != '\0') {
         sbuf_putc(out, ' ');
         sbuf_puts(out, v->unit);
     }

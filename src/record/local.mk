@@ -17,4 +17,6 @@ lib_record_sources = \
 	src/record/store_ddl.c src/record/store_insert.c src/record/store_reset.c src/record/store_get.c \
 	src/record/store_finish.c \
 	src/record/catalogue.c src/record/catalogue.h src/record/catalogue_internal.h \
-	src/record/limits.c
+	src/record/limits.c \
+	src/record/export.c src/record/export.h \
+	src/record/schema.c src/record/schema.h

@@ -16,6 +16,23 @@ struct loaded_list {
     size_t count, cap;
 };
 
+void store_put_texts(struct sbuf *sql, const struct dict_element *e)
+{
+    char name[80];
+
+    for (size_t i = 0; i < e->attr_count; i++) {
+        dict_column(e->attrs[i].name, name, sizeof name);
+        if (e->attrs[i].type == ATTR_DATE) {
+            sbuf_printf(sql,
+                        ",\"%s\"||CASE WHEN \"%s_minute\" IS NULL THEN '' ELSE "
+                        "printf('T%%02d:%%02d',\"%s_minute\"/60,\"%s_minute\"%%60) END",
+                        name, name, name, name);
+        } else {
+            sbuf_printf(sql, ",\"%s\"", name);
+        }
+    }
+}
+
 static bool prepare_get(struct store *s, struct store_kind *k)
 {
     struct sbuf sql = SBUF_INIT;
@@ -26,17 +43,7 @@ static bool prepare_get(struct store *s, struct store_kind *k)
         return true;
     }
     sbuf_puts(&sql, "SELECT rid,seq,file,line");
-    for (size_t i = 0; i < k->e->attr_count; i++) {
-        dict_column(k->e->attrs[i].name, name, sizeof name);
-        if (k->e->attrs[i].type == ATTR_DATE) {
-            sbuf_printf(&sql,
-                        ",\"%s\"||CASE WHEN \"%s_minute\" IS NULL THEN '' ELSE "
-                        "printf('T%%02d:%%02d',\"%s_minute\"/60,\"%s_minute\"%%60) END",
-                        name, name, name, name);
-        } else {
-            sbuf_printf(&sql, ",\"%s\"", name);
-        }
-    }
+    store_put_texts(&sql, k->e);
     dict_column(k->e->name, name, sizeof name);
     sbuf_printf(&sql, " FROM rec_%s WHERE %s=?1 ORDER BY rid", name,
                 k->parent >= 0 ? "parent" : "rid");

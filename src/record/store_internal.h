@@ -69,6 +69,9 @@ bool store_insert(struct store *s, const struct record *r, const struct record_c
 /* The record in row rid of a top-level kind, children included. NULL: memory or SQLite failed. */
 struct record *store_load(struct store *s, struct store_kind *k, sqlite3_int64 rid);
 
+/* Appends ",column" for the canonical text of every attribute, in dictionary order. */
+void store_put_texts(struct sbuf *sql, const struct dict_element *e);
+
 bool store_attach_pending(struct store *s, struct diags *d);
 bool store_resolve(struct store *s, struct diags *d);
 

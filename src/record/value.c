@@ -154,11 +154,6 @@ static void read_date(const char *text, struct value *v)
     }
 }
 
-static double half_digit(struct number n)
-{
-    return 0.5 * pow(10.0, -(double)n.decimals);
-}
-
 static const char *skip_space(const char *s)
 {
     while (ascii_space((unsigned char)*s)) {
@@ -186,7 +181,7 @@ static void read_percent(const char *text, const struct record_context *ctx, str
     } else {
         v->state = n.status == NUMBER_OK ? VALUE_NUMBER : VALUE_WORD;
         v->number = n.value;
-        v->resolution = half_digit(n);
+        v->resolution = n.half_step;
     }
 }
 
@@ -216,7 +211,7 @@ static void read_ratio(const char *text, const struct record_context *ctx, struc
     }
     v->state = a.status == NUMBER_OK ? VALUE_NUMBER : VALUE_WORD;
     v->number = b.value / a.value;
-    v->resolution = half_digit(b) / a.value;
+    v->resolution = b.half_step / a.value;
 }
 
 /* % vol at 20 degC of a strength in its typed basis. */
@@ -262,7 +257,7 @@ static void check_sign(const struct dict_attr *a, struct value *v)
         if (v->number < ABSOLUTE_ZERO_C) {
             bad(v, "look at the unit: degC or degF", "colder than absolute zero");
         }
-    } else if (v->number < 0.0) {
+    } else if (v->number < 0.0 && a->dim != DIM_MONEY) {
         bad(v, dimension_examples(a->dim), "less than nothing");
     }
 }
