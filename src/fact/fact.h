@@ -50,7 +50,8 @@ struct fact_options {
 /* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills every
  * fact table named fact_NAME in order. NULL with a diagnostic on failure. The store must outlive it. */
 /* run(as_of TEXT, as_of_day INTEGER, premises TEXT, code_sets TEXT, assumed INTEGER: 1 when no code set was
- * named and the cautious generic one stands in); run_code_set(id, title, scheme, units);
+ * named and the cautious generic one stands in); run_code_set(id, title, scheme, units, always):
+ * always 1 for the sets that hold whatever the town;
  * lim_in_force: the rows of lim for those sets, local replacements applied. */
 struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
                                   const struct fact_options *o, struct diags *d);

@@ -66,7 +66,7 @@ static bool add_code_sets(sqlite3 *db, const char *list, const char *file, long 
         if (known_code_set(db, word))
             ok = run3(db,
                       "insert or ignore into run_code_set "
-                      "select id, title, scheme, units from codeset where id = ?",
+                      "select id, title, scheme, units, always from codeset where id = ?",
                       word, NULL, NULL, d);
         else
             diags_add(d, DIAG_WARNING, "unknown-code-set", file, line, 0,
@@ -109,7 +109,7 @@ bool run_tables_build(sqlite3 *db, const struct fact_options *o, struct diags *d
     if (!sql_ok(db,
                 sqlite3_exec(db,
                              "create temp table run_code_set(id text primary key, title text,"
-                             " scheme text, units text);"
+                             " scheme text, units text, always integer);"
                              "create temp table run(as_of text, as_of_day integer, premises text,"
                              " code_sets text, assumed integer);",
                              NULL, NULL, NULL),
@@ -123,14 +123,18 @@ bool run_tables_build(sqlite3 *db, const struct fact_options *o, struct diags *d
                     " null, not exists(select 1 from run_code_set)",
                     date_format(o->as_of, as_of), day, NULL, d);
     ok = ok && run3(db,
-                    "insert into run_code_set select id, title, scheme, units from codeset"
+                    "insert into run_code_set select id, title, scheme, units, always from codeset"
                     " where id = ?1 and not exists(select 1 from run_code_set)",
                     CODE_SET_GENERIC, NULL, NULL, d);
-    ok =
-        ok && run3(db,
-                   "update run set code_sets ="
-                   " (select group_concat(id, ' ') from (select id from run_code_set order by id))",
-                   NULL, NULL, NULL, d);
+    ok = ok && run3(db,
+                    "insert or ignore into run_code_set"
+                    " select id, title, scheme, units, always from codeset where always = 1",
+                    NULL, NULL, NULL, d);
+    ok = ok && run3(db,
+                    "update run set code_sets ="
+                    " (select group_concat(id, ' ') from (select id from run_code_set where always "
+                    "= 0 order by id))",
+                    NULL, NULL, NULL, d);
     ok = ok && run3(db,
                     "create temp table lim_in_force as select * from lim"
                     " where codeset in (select id from run_code_set) order by codeset, name, line",

@@ -8,7 +8,7 @@
  * against its declared type (token, text, number, integer, date, flag, country, sure); an unknown
  * attribute, a repeated key, or a row without source and sure is an error naming file and line.
  * cat_column(sheet, name, type, unit, meaning) describes the columns.
- * codeset(id, title, edition, scheme, region, units, about) and
+ * codeset(id, title, edition, scheme, region, units, about, always) and
  * lim(codeset, name, class, container, occupancy, situation, storey, sprinklers, cabinet, cond,
  *     value REAL, unit, words, cite, edition, sure, note, file, line, replaced) hold the limits;
  * an empty condition is NULL and means "any".

@@ -64,7 +64,7 @@ bool limits_create(sqlite3 *db)
 {
     static const char sql[] =
         "CREATE TABLE codeset (id TEXT PRIMARY KEY, title TEXT, edition TEXT, scheme TEXT,"
-        " region TEXT, units TEXT, about TEXT) STRICT;"
+        " region TEXT, units TEXT, about TEXT, always INTEGER) STRICT;"
         "CREATE TABLE lim (lid INTEGER PRIMARY KEY, codeset TEXT, name TEXT, class TEXT,"
         " container TEXT, occupancy TEXT, situation TEXT, storey INTEGER, sprinklers TEXT,"
         " cabinet TEXT, cond TEXT, value REAL, unit TEXT, words TEXT, cite TEXT, edition TEXT,"
@@ -79,7 +79,7 @@ bool limits_create(sqlite3 *db)
 static bool load_codeset(struct sheet *s, const xmlNode *root)
 {
     static const char *const names[] = {"id", "title", "edition", "scheme", "region", "units"};
-    static const char sql[] = "INSERT INTO codeset VALUES (?1,?2,?3,?4,?5,?6,?7)";
+    static const char sql[] = "INSERT INTO codeset VALUES (?1,?2,?3,?4,?5,?6,?7,?8)";
     const xmlNode *first = xml_first(root);
     struct sbuf about = SBUF_INIT;
     sqlite3_stmt *q = NULL;
@@ -93,6 +93,8 @@ static bool load_codeset(struct sheet *s, const xmlNode *root)
     }
     if (rc == SQLITE_OK && s->good) {
         (void)sqlite3_bind_text(q, (int)LW_COUNT(names) + 1, about.s, -1, SQLITE_STATIC);
+        (void)sqlite3_bind_int(q, (int)LW_COUNT(names) + 2,
+                               str_eq(xml_attr(root, "always"), "yes"));
         rc = sqlite3_step(q);
         if (rc == SQLITE_CONSTRAINT) {
             sheet_error(s, root, NULL, "code set '%s' stands in two files", xml_attr(root, "id"));
