@@ -1,4 +1,4 @@
-#!/usr/bin/python3
+#!/usr/bin/env python3
 """Computes the grid of phys_dump a second time and prints the largest disagreement.
 
 Written from the published formulas, not from the C: R 22 as a plain sum of powers, inversions by

@@ -11,7 +11,7 @@ tests_published_published_SOURCES = \
 
 # The same quantities written a second time, in Python; skipped without SciPy.
 test_helpers += tests/published/phys_dump
-script_tests += tests/published/differential.py
+script_tests += tests/published/differential
 published_programs += tests/published/label_data
 tests_published_label_data_SOURCES = tests/published/sheet.h tests/published/label_data.c
 published_programs += tests/published/label_cases
