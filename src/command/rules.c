@@ -1,7 +1,8 @@
 /* rules.c - lotward rules: the list of rules, and their own examples as a test. */
 #include "text/base.h"
 
-#include "command/rule_test.h"
+#include "command/session.h"
+#include "rule/selftest.h"
 #include "text/utf8.h"
 
 static const struct option_spec options[] = {
@@ -56,29 +57,51 @@ static void list_rules(struct session *s)
     }
 }
 
+/* Counts the results of the chosen rules; each failure is a diagnostic. */
+static unsigned long tell_failures(struct session *s, const struct selftest_results *results,
+                                   unsigned long *examples)
+{
+    unsigned long failed = 0;
+
+    for (size_t i = 0; i < results->count; i++) {
+        const struct selftest_result *r = &results->items[i];
+
+        if (!chosen(s, r->rule))
+            continue;
+        (*examples)++;
+        if (r->passed)
+            continue;
+        failed++;
+        diags_add(s->diags, DIAG_ERROR, "rule-example", NULL, 0, 0, NULL, "%s", r->why);
+    }
+    return failed;
+}
+
 static enum exit_status test_rules(struct session *s)
 {
-    struct rule_test_result result = {0};
+    const char *only = s->name_count == 1 ? rule_set_find(s->rules, s->names[0])->id : NULL;
+    struct selftest_results *results = selftest_run(s->store, s->sheets, s->rules, only, s->diags);
+    unsigned long rules = 0, examples = 0, failed;
     struct report_table *t;
     enum exit_status status;
 
-    for (size_t i = 0; i < rule_set_count(s->rules); i++) {
-        const struct rule *rule = rule_set_at(s->rules, i);
-
-        if (chosen(s, rule) && !rule_test(s, rule, &result))
-            return session_trouble(s);
-    }
+    if (results == NULL)
+        return session_trouble(s);
+    for (size_t i = 0; i < rule_set_count(s->rules); i++)
+        rules += chosen(s, rule_set_at(s->rules, i));
+    failed = tell_failures(s, results, &examples);
     t = report_add_table(&s->report, "test", "Rules against their own examples", NULL, TABLE_GRID);
     report_column(&s->report, t, "rules", NULL, NULL, ALIGN_RIGHT);
     report_column(&s->report, t, "examples", NULL, NULL, ALIGN_RIGHT);
     report_column(&s->report, t, "passed", NULL, NULL, ALIGN_RIGHT);
     report_column(&s->report, t, "failed", NULL, NULL, ALIGN_RIGHT);
-    report_cell_count(&s->report, t, result.rules);
-    report_cell_count(&s->report, t, result.examples);
-    report_cell_count(&s->report, t, result.examples - result.failed);
-    report_cell_count(&s->report, t, result.failed);
+    report_cell_count(&s->report, t, rules);
+    report_cell_count(&s->report, t, examples);
+    report_cell_count(&s->report, t, examples - failed);
+    report_cell_count(&s->report, t, failed);
     status = session_report(s);
-    return status == STATUS_CLEAN && result.failed > 0 ? STATUS_INPUT : status;
+    selftest_free(results);
+    return status == STATUS_CLEAN && failed > 0 ? STATUS_INPUT : status;
 }
 
 static enum exit_status run(struct session *s)

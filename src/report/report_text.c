@@ -122,10 +122,12 @@ static void put_rule_head(struct sbuf *out, const struct report_style *style,
 }
 
 static void put_rule_tail(struct sbuf *out, const struct report_style *style,
-                          const struct rule *rule)
+                          const struct rule *rule, size_t items)
 {
     char decider[64];
 
+    if (items > 1) /* the reasons are those of all the items above, not of the last alone */
+        sbuf_putc(out, '\n');
     layout_labelled(out, style->width, TEXT_MARGIN, TEXT_INDENT, "why", rule->why);
     layout_labelled(out, style->width, TEXT_MARGIN, TEXT_INDENT, "what to do", rule->todo);
     text_sources(out, style->width, rule);
@@ -143,6 +145,7 @@ static bool is_open_failure(const struct report *r, const struct finding *f)
 static void put_failures(struct sbuf *out, const struct report_style *style, const struct report *r)
 {
     const struct rule *rule = NULL;
+    size_t items = 0; /* of this rule */
 
     for (size_t i = 0; i < r->findings->count; i++) {
         const struct finding *f = &r->findings->items[i];
@@ -153,14 +156,16 @@ static void put_failures(struct sbuf *out, const struct report_style *style, con
             if (rule == NULL)
                 layout_heading(out, style, "Findings");
             else
-                put_rule_tail(out, style, rule);
+                put_rule_tail(out, style, rule, items);
             rule = f->rule;
+            items = 0;
             put_rule_head(out, style, rule);
         }
         put_item(out, style, r, f);
+        items++;
     }
     if (rule != NULL)
-        put_rule_tail(out, style, rule);
+        put_rule_tail(out, style, rule, items);
 }
 
 static void put_waived(struct sbuf *out, const struct report_style *style, const struct report *r)

@@ -1,8 +1,8 @@
 /* text_untold.c - what could not be told, told shortly.
  *
- * One blank in one record can leave many verdicts open. So the section asks for what is missing, not
- * for each verdict: something that several records wait for is one entry; the rest is one entry a
- * record. */
+ * One blank in one record can leave many verdicts open. So the section asks for what is missing,
+ * not for each verdict: something that several records wait for is one entry; the rest is one entry
+ * a record. */
 #include "text/base.h"
 
 #include "report/layout.h"
@@ -61,7 +61,8 @@ static const char *needs_of(const struct finding *f)
     return f->needs == NULL ? "something the rule does not name" : f->needs;
 }
 
-/* Names the different subjects of list[0..n), which stand together: the first few, then how many. */
+/* Names the different subjects of list[0..n), which stand together: the first few, then how many.
+ */
 static void put_subjects(struct sbuf *b, const struct finding *const *list, size_t n)
 {
     unsigned long names = 0;
@@ -78,13 +79,17 @@ static void put_subjects(struct sbuf *b, const struct finding *const *list, size
         sbuf_printf(b, " and %lu more", names - NAMES_SHOWN);
 }
 
-/* Names the different rules of list[0..n): the first few, then "and others". */
+/* "rule a" or "rules a, b": the different rules of list[0..n), the first few, then "and others". */
 static void put_rules(struct sbuf *b, const struct finding *const *list, size_t n)
 {
     const struct rule *shown[NAMES_SHOWN];
     size_t count = 0;
     bool others = false;
 
+    for (size_t i = 1; i < n && !others; i++)
+        others = list[i]->rule != list[0]->rule;
+    sbuf_puts(b, others ? "rules " : "rule ");
+    others = false;
     for (size_t i = 0; i < n; i++) {
         size_t k = 0;
 
@@ -118,7 +123,7 @@ static void put_shared(struct sbuf *out, int width, const struct finding *const 
 
     sbuf_printf(&b, "needs: %s. Open without it: %zu verdicts on ", needs_of(list[0]), n);
     put_subjects(&b, list, n);
-    sbuf_puts(&b, " (rules ");
+    sbuf_puts(&b, " (");
     put_rules(&b, list, n);
     sbuf_puts(&b, ")");
     put_entry(out, width, &b);
@@ -136,8 +141,7 @@ static void put_subject(struct sbuf *out, int width, const struct finding *const
 
         while (k < n && compare_text(list[i]->needs, list[k]->needs) == 0)
             k++;
-        sbuf_printf(&b, "%s%s (rule%s ", i > 0 ? "; " : "", needs_of(list[i]),
-                    k - i > 1 ? "s" : "");
+        sbuf_printf(&b, "%s%s (", i > 0 ? "; " : "", needs_of(list[i]));
         put_rules(&b, list + i, k - i);
         sbuf_putc(&b, ')');
         i = k;
