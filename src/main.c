@@ -1,15 +1,17 @@
-/* main.c - the program: hands its arguments to the command layer. */
-#include "config.h"
+/* main.c - the program: sets the stage and hands its arguments to the command layer. */
 #include "text/base.h"
 
-enum { EXIT_USAGE = 2 };
+#include <signal.h>
+
+#include "command/command.h"
+#include "text/mem.h"
 
 int main(int argc, char **argv)
 {
-    if (argc == 2 && strcmp(argv[1], "--version") == 0) {
-        printf("%s %s\n", PACKAGE_NAME, PACKAGE_VERSION);
-        return fflush(stdout) == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    signal(SIGPIPE, SIG_IGN); /* a closed pipe is a failed write, reported like any other */
+    if (mem_install() != 0) {
+        fputs("lotward: cannot start: memory functions were refused\n", stderr);
+        return STATUS_TROUBLE;
     }
-    fputs("usage: lotward COMMAND [ARGUMENTS]\n       lotward --version\n", stderr);
-    return EXIT_USAGE;
+    return command_main(argc, argv);
 }

@@ -117,7 +117,7 @@ static enum exit_status run(struct session *s)
     if (status != STATUS_CLEAN)
         return status;
     make_title(s);
-    if (!mark_outside(s, &period) || !plan_leave_out(s) ||
+    if (!mark_outside(s, &period) || !plan_leave_out(s, NULL) ||
         (findings = session_evaluate(s, &o)) == NULL) {
         status = session_trouble(s);
         goto out;

@@ -1,3 +1,20 @@
 lib_command_sources = \
+	src/command/audit.c \
+	src/command/audit_tables.c src/command/audit_tables.h \
+	src/command/check.c \
 	src/command/command.h \
-	src/command/options.c src/command/options.h
+	src/command/data_dir.c \
+	src/command/describe.c \
+	src/command/explain.c \
+	src/command/help.c src/command/help.h \
+	src/command/inputs.c \
+	src/command/lot.c \
+	src/command/lot_table.c src/command/lot_table.h \
+	src/command/options.c src/command/options.h \
+	src/command/plan.c src/command/plan.h \
+	src/command/rows.c src/command/rows.h \
+	src/command/rules.c \
+	src/command/run.c \
+	src/command/sale.c \
+	src/command/session.c src/command/session.h \
+	src/command/table.c

@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "command/lot_table.h"
+#include "command/plan.h"
 #include "text/utf8.h"
 
 static bool about_lot(const struct finding *f, const void *user)
@@ -29,8 +30,8 @@ static enum exit_status run(struct session *s)
     }
     sbuf_printf(&title, "Lot %s", lot);
     s->report.title = sbuf_take(&title);
-    findings = session_evaluate(s, &o);
-    if (findings == NULL || !lot_table_facts(s, kind, lot)) {
+    if (!plan_leave_out(s, lot) || (findings = session_evaluate(s, &o)) == NULL ||
+        !lot_table_facts(s, kind, lot)) {
         status = session_trouble(s);
         goto out;
     }

@@ -115,12 +115,12 @@ bool plan_remove(struct session *s)
            remove_links(s, elements, count);
 }
 
-bool plan_leave_out(struct session *s)
+bool plan_leave_out(struct session *s, const char *except)
 {
     struct sbuf b = SBUF_INIT;
     long count = 0;
 
-    if (!plan_mark(s, NULL, &count))
+    if (!plan_mark(s, except, &count))
         return false;
     if (count == 0)
         return true;

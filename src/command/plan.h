@@ -16,7 +16,7 @@ bool plan_mark_lot(struct session *s, const char *lot, long *count);
 /* Takes the marked batches, what stands in them, and the records about them out of the store. The
  * facts must be filled again afterwards. */
 bool plan_remove(struct session *s);
-/* Marks and removes all plans, and says so in the report's notes. */
-bool plan_leave_out(struct session *s);
+/* Marks and removes all plans (except this one; NULL: none), and says so in the report's notes. */
+bool plan_leave_out(struct session *s, const char *except);
 
 #endif

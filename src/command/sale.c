@@ -124,7 +124,7 @@ static enum exit_status run(struct session *s)
     if (status != STATUS_CLEAN)
         return status;
     make_title(s);
-    if (!plan_leave_out(s) || !put_lines(s) || (findings = session_evaluate(s, &o)) == NULL) {
+    if (!plan_leave_out(s, NULL) || !put_lines(s) || (findings = session_evaluate(s, &o)) == NULL) {
         status = session_trouble(s);
         goto out;
     }

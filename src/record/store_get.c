@@ -194,6 +194,8 @@ struct record *store_get(struct store *s, const char *kind, const char *id)
         !store_find(s, k, id, &at)) {
         return NULL;
     }
+    /* An active statement would keep SQL functions from being registered anew. */
+    (void)sqlite3_reset(k->find);
     return store_load(s, k, at.rid);
 }
 

@@ -46,7 +46,8 @@ struct report_totals report_count(const struct report *r)
             n.rows[v] += t->verdicts[v];
     }
     for (size_t i = 0; i < r->findings->count; i++)
-        count_finding(&n, &r->findings->items[i]);
+        if (report_shows(r, &r->findings->items[i]))
+            count_finding(&n, &r->findings->items[i]);
     return n;
 }
 

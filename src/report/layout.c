@@ -108,9 +108,8 @@ void layout_paint(struct sbuf *out, const struct report_style *style, enum layou
 {
     /* ECMA-48 SGR: 0 off, 1 bold, 2 faint, 31 red, 33 yellow, 36 cyan */
     static const char *const codes[] = {
-        [PAINT_NONE] = "\033[0m",     [PAINT_STRONG] = "\033[1m",
-        [PAINT_STOP] = "\033[1;31m",  [PAINT_FIX] = "\033[1;33m",
-        [PAINT_QUERY] = "\033[1;36m", [PAINT_DIM] = "\033[2m",
+        [PAINT_NONE] = "\033[0m",   [PAINT_STRONG] = "\033[1m",   [PAINT_STOP] = "\033[1;31m",
+        [PAINT_FIX] = "\033[1;33m", [PAINT_QUERY] = "\033[1;36m", [PAINT_DIM] = "\033[2m",
     };
 
     if (style->color)

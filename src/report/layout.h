@@ -1,8 +1,8 @@
 /* layout.h - text laid out in columns of a terminal: wrapped paragraphs, headings, tables.
  *
  * Widths are terminal columns (utf8_width). Text from records passes through utf8_put_clean, so it
- * can never drive the terminal. A word longer than the line stands on its own line, unbroken, so that
- * paths and addresses can still be copied. */
+ * can never drive the terminal. A word longer than the line stands on its own line, unbroken, so
+ * that paths and addresses can still be copied. */
 #ifndef LW_REPORT_LAYOUT_H
 #define LW_REPORT_LAYOUT_H
 
@@ -10,8 +10,8 @@
 
 enum layout_paint { PAINT_NONE, PAINT_STRONG, PAINT_STOP, PAINT_FIX, PAINT_QUERY, PAINT_DIM };
 
-/* Words of `text` filled to `width` columns. The first line starts with `first` (already clean, may be
- * NULL), the others are indented by `indent` columns. Runs of white space count as one blank; an
+/* Words of `text` filled to `width` columns. The first line starts with `first` (already clean, may
+ * be NULL), the others are indented by `indent` columns. Runs of white space count as one blank; an
  * empty line in the text starts a new paragraph. Ends with a new line; empty text prints only
  * `first`. */
 void layout_wrap(struct sbuf *out, int width, const char *first, int indent, const char *text);

@@ -6,8 +6,8 @@
 #include "text/utf8.h"
 
 enum {
-    GAP = 2,            /* blanks between columns */
-    LEAST_COLUMN = 8,   /* a wrapped column is never narrower */
+    GAP = 2,             /* blanks between columns */
+    LEAST_COLUMN = 8,    /* a wrapped column is never narrower */
     PAIR_MOST_LABEL = 24 /* labels wider than this do not push the text column out */
 };
 
@@ -45,7 +45,31 @@ static int natural_width(const char *text)
     return width;
 }
 
-static void measure(const struct report_table *t, int *widths)
+/* Columns of the longest word. */
+static int word_width(const char *text)
+{
+    int longest = 0;
+
+    while (*text != '\0') {
+        size_t n = strcspn(text, " \n");
+        struct sbuf word = SBUF_INIT;
+
+        sbuf_putn(&word, text, n);
+        if (natural_width(word.s) > longest)
+            longest = natural_width(word.s);
+        sbuf_free(&word);
+        text += n + (text[n] != '\0');
+    }
+    return longest;
+}
+
+static int larger(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+/* widths: what each column would like; least: what it needs so that no word overflows. */
+static void measure(const struct report_table *t, int *widths, int *least)
 {
     size_t rows = report_row_count(t);
 
@@ -54,18 +78,19 @@ static void measure(const struct report_table *t, int *widths)
 
         put_head(&head, &t->columns[c]);
         widths[c] = natural_width(head.s);
+        least[c] = larger(LEAST_COLUMN, word_width(head.s));
         sbuf_free(&head);
         for (size_t r = 0; r < rows; r++) {
-            int w = natural_width(cell_text(&t->cells[r * t->column_count + c]));
+            const char *text = cell_text(&t->cells[r * t->column_count + c]);
 
-            if (w > widths[c])
-                widths[c] = w;
+            widths[c] = larger(widths[c], natural_width(text));
+            least[c] = larger(least[c], word_width(text));
         }
     }
 }
 
 /* Takes a column off the widest left-aligned column until the line fits, or none can give. */
-static void narrow(const struct report_table *t, int *widths, int line)
+static void narrow(const struct report_table *t, int *widths, const int *least, int line)
 {
     for (;;) {
         int total = GAP * ((int)t->column_count - 1);
@@ -73,7 +98,7 @@ static void narrow(const struct report_table *t, int *widths, int line)
 
         for (size_t c = 0; c < t->column_count; c++) {
             total += widths[c];
-            if (t->columns[c].align == ALIGN_LEFT && widths[c] > LEAST_COLUMN &&
+            if (t->columns[c].align == ALIGN_LEFT && widths[c] > least[c] &&
                 (widest == t->column_count || widths[c] > widths[widest]))
                 widest = c;
         }
@@ -163,16 +188,17 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
 {
     size_t rows = report_row_count(t);
     int *widths = mem_calloc(t->column_count, sizeof *widths);
+    int *least = mem_calloc(t->column_count, sizeof *least);
     struct sbuf *cells = mem_calloc(t->column_count, sizeof *cells);
 
-    if (widths == NULL || cells == NULL) {
+    if (widths == NULL || least == NULL || cells == NULL) {
         out->failed = true;
         goto out;
     }
     for (size_t c = 0; c < t->column_count; c++)
         cells[c] = (struct sbuf)SBUF_INIT;
-    measure(t, widths);
-    narrow(t, widths, style->width);
+    measure(t, widths, least);
+    narrow(t, widths, least, style->width);
     for (size_t r = 0; r <= rows; r++) { /* row 0 is the heading */
         for (size_t c = 0; c < t->column_count; c++) {
             struct sbuf head = SBUF_INIT;
@@ -197,6 +223,7 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
         sbuf_free(&cells[c]);
 out:
     mem_free(widths);
+    mem_free(least);
     mem_free(cells);
 }
 

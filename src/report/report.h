@@ -125,15 +125,17 @@ struct report_totals {
     unsigned long rules_run;
     unsigned long
         rules[4]; /* rules by worst verdict: any failing row, else any untold, else any held */
-    unsigned long rows[4];  /* rows by verdict */
-    unsigned long fails[4]; /* failing findings by severity, waived ones left out */
-    unsigned long untold;   /* cannot-tell findings, waived ones left out */
+    unsigned long rows[4]; /* rows by verdict */
+    /* of the findings shown: */
+    unsigned long fails[4]; /* failing ones by severity, waived ones left out */
+    unsigned long untold;   /* cannot-tell ones, waived ones left out */
     unsigned long waived;
-    unsigned long fresh; /* findings that are new because of the plan */
+    unsigned long fresh; /* new because of the plan */
+    /* of the inputs: */
     unsigned long read, refused;
 };
 
-/* Counts over everything, shown or not. */
+/* Rules and rows are counted over everything judged, findings over those shown. */
 struct report_totals report_count(const struct report *r);
 bool report_shows(const struct report *r, const struct finding *f);
 /* True when a shown, unwaived finding fails at fix or above, or could not be told. */

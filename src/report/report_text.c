@@ -209,7 +209,7 @@ static void put_headline(struct sbuf *out, const struct report_style *style, con
     if (n.waived > 0)
         sbuf_printf(&b, "; %lu answered by a waiver", n.waived);
     if (r->hidden > 0)
-        sbuf_printf(&b, "; %lu of these not shown here", r->hidden);
+        sbuf_printf(&b, ". %lu about other records not shown", r->hidden);
     sbuf_putc(&b, '.');
     layout_wrap(out, style->width, NULL, 0, b.s);
     if (b.failed)
