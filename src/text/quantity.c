@@ -136,7 +136,7 @@ static void refuse_ambiguous(struct quantity *q, const char *s, const struct num
                              enum number_style style)
 {
     char typed[QUOTE_SIZE], whole[QUOTE_SIZE], part[QUOTE_SIZE];
-    size_t w = 0, p = 0, marks = 0, after = 0;
+    size_t w, p, marks = 0, after = 0;
     char mark = style == NUMBER_COMMA ? ',' : '.';
 
     while (ascii_space(*s))
@@ -144,7 +144,11 @@ static void refuse_ambiguous(struct quantity *q, const char *s, const struct num
     quote(s, n->len, typed);
     refuse(q, "'%s' can be read two ways: is that mark a decimal mark, or does it part thousands?",
            typed);
-    for (size_t i = 0; typed[i] != '\0'; i++) {
+    size_t lead = strcspn(typed, "0123456789"); /* "about ", a sign */
+    memcpy(whole, typed, lead);
+    memcpy(part, typed, lead);
+    w = p = lead;
+    for (size_t i = lead; typed[i] != '\0'; i++) {
         if (ascii_digit(typed[i])) {
             whole[w++] = part[p++] = typed[i];
             after++;
@@ -152,8 +156,6 @@ static void refuse_ambiguous(struct quantity *q, const char *s, const struct num
             part[p++] = mark;
             marks++;
             after = 0;
-        } else if (w == 0) {
-            whole[w++] = part[p++] = typed[i]; /* "about ", a sign */
         }
     }
     whole[w] = part[p] = '\0';
@@ -220,7 +222,8 @@ static void refuse_unit(struct quantity *q, const char *s, const char *rest, siz
         return;
     case UNIT_FOUND:
         refuse(q, "'%s' is a unit of %s, and %s is wanted here", typed,
-               dimension_name(u->unit->dim), dimension_name(dim));
+               u->unit->dim == DIM_NONE ? "proportion" : dimension_name(u->unit->dim),
+               dim == DIM_NONE ? "a number alone" : dimension_name(dim));
         break;
     case UNIT_UNKNOWN:
         if (second_value(rest)) {
