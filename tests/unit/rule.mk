@@ -1,1 +1,2 @@
 # Unit tests of src/rule: one line a program, e.g. unit_programs += tests/unit/test_rule_x
+unit_programs += tests/unit/test_rule_limit
