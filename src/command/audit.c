@@ -101,9 +101,10 @@ static void make_title(struct session *s)
         sbuf_printf(&b, ", from %s", date_format(from->number, day));
     if (to->given)
         sbuf_printf(&b, ", to %s", date_format(to->number, day));
-    s->report.title = sbuf_take(&b);
-    if (s->report.title == NULL)
+    report_set_title(&s->report, b.s);
+    if (b.failed)
         s->report.failed = true;
+    sbuf_free(&b);
 }
 
 static enum exit_status run(struct session *s)

@@ -117,9 +117,10 @@ static void describe_plan(struct session *s, const struct lots *lots)
     sbuf_puts(&title, lots->count == 1 ? "Check before making lot " : "Check before making lots ");
     for (size_t i = 0; i < lots->count; i++)
         sbuf_printf(&title, "%s%s", i > 0 ? ", " : "", lots->text[i]);
-    s->report.title = sbuf_take(&title);
-    if (s->report.title == NULL)
+    report_set_title(&s->report, title.s);
+    if (title.failed)
         s->report.failed = true;
+    sbuf_free(&title);
     for (size_t i = 0; i < lots->count; i++)
         lot_table_short(s, lots->text[i]);
 }

@@ -8,6 +8,7 @@ lib_command_sources = \
 	src/command/explain.c \
 	src/command/help.c src/command/help.h \
 	src/command/inputs.c \
+	src/command/inventory.c \
 	src/command/lot.c \
 	src/command/lot_table.c src/command/lot_table.h \
 	src/command/options.c src/command/options.h \

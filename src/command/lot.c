@@ -29,7 +29,10 @@ static enum exit_status run(struct session *s)
             return session_usage(s, NULL, "there is no lot '%s' in these records", lot);
     }
     sbuf_printf(&title, "Lot %s", lot);
-    s->report.title = sbuf_take(&title);
+    report_set_title(&s->report, title.s);
+    if (title.failed)
+        s->report.failed = true;
+    sbuf_free(&title);
     if (!plan_leave_out(s, lot) || (findings = session_evaluate(s, &o)) == NULL ||
         !lot_table_facts(s, kind, lot)) {
         status = session_trouble(s);

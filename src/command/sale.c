@@ -106,9 +106,10 @@ static void make_title(struct session *s)
     sbuf_puts(&b, "Papers, label and carriage of sale");
     for (size_t i = 0; i < s->name_count; i++)
         sbuf_printf(&b, "%s %s", i > 0 ? "," : "", s->names[i]);
-    s->report.title = sbuf_take(&b);
-    if (s->report.title == NULL)
+    report_set_title(&s->report, b.s);
+    if (b.failed)
         s->report.failed = true;
+    sbuf_free(&b);
 }
 
 static enum exit_status run(struct session *s)

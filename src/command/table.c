@@ -6,18 +6,20 @@
 
 extern const struct command command_check;
 extern const struct command command_audit;
+extern const struct command command_inventory;
 extern const struct command command_sale;
 extern const struct command command_lot;
 extern const struct command command_explain;
 extern const struct command command_rules;
 
 static const struct command *const commands[] = {
-    &command_check,   /* a command a line, so that two can be added at once */
-    &command_audit,   /* */
-    &command_sale,    /* */
-    &command_lot,     /* */
-    &command_explain, /* */
-    &command_rules,   /* */
+    &command_check,     /* a command a line, so that two can be added at once */
+    &command_audit,     /* */
+    &command_inventory, /* */
+    &command_sale,      /* */
+    &command_lot,       /* */
+    &command_explain,   /* */
+    &command_rules,     /* */
 };
 
 const struct command *const *command_table(size_t *count)

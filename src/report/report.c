@@ -98,6 +98,12 @@ static void add_string(struct report *r, char ***array, size_t *count, size_t *c
         (*count)++;
 }
 
+void report_set_title(struct report *r, const char *title)
+{
+    mem_free(r->title);
+    r->title = copy(r, title);
+}
+
 void report_add_input(struct report *r, const char *name, bool book, unsigned long read,
                       unsigned long refused, bool whole)
 {

@@ -92,6 +92,7 @@ struct report {
 };
 
 void report_init(struct report *r, const char *command, const char *title);
+void report_set_title(struct report *r, const char *title);
 void report_release(struct report *r); /* frees what it owns; NULL-safe */
 
 void report_add_input(struct report *r, const char *name, bool book, unsigned long read,
