@@ -20,17 +20,29 @@ const char *ledger_action_name(enum ledger_action a)
     return names[a];
 }
 
-/* "YYYY-MM-DDThh:mm:ssZ" and nothing else. */
+/* Two digits at s, at most `most`. */
+static bool two_digits(const char *s, int most)
+{
+    return (s[0] - '0') * 10 + (s[1] - '0') <= most;
+}
+
+/* "YYYY-MM-DDThh:mm:ssZ" of a real day and time, and nothing else. */
 static bool is_utc_stamp(const char *s)
 {
+    enum { DAY = 10, HOUR_AT = 11, MINUTE_AT = 14, SECOND_AT = 17 };
     static const char form[] = "dddd-dd-ddTdd:dd:ddZ";
+    char day[DAY + 1];
     long days;
     if (s == NULL || strlen(s) != sizeof form - 1)
         return false;
     for (size_t i = 0; form[i] != '\0'; i++)
         if (form[i] == 'd' ? !ascii_digit(s[i]) : s[i] != form[i])
             return false;
-    return date_iso_days(s, &days);
+    memcpy(day, s, DAY);
+    day[DAY] = '\0';
+    /* A leap second is a real one: 60 is taken. */
+    return date_iso_days(day, &days) && two_digits(s + HOUR_AT, 23) &&
+           two_digits(s + MINUTE_AT, 59) && two_digits(s + SECOND_AT, 60);
 }
 
 static bool stamp_ok(const struct ledger *l, const struct ledger_stamp *stamp, struct diags *d)

@@ -75,13 +75,13 @@ bool ledger_backup(struct ledger *l, const char *dest, struct ledger_check *out,
     bool ok = claim(dest, real, d);
     if (ok) {
         ok = copy_pages(l, dest, real, d) && check_copy(dest, out, d);
-        if (!ok) {
-            unlink(real);
-        } else if (!ledger_sync_folder(real)) {
-            diags_add(d, DIAG_FATAL, "book-io", dest, 0, 0, NULL,
+        if (ok && !ledger_sync_folder(real)) {
+            diags_add(d, DIAG_FATAL, "book-io", dest, 0, 0, "try again",
                       "the backup's folder could not be written to disk");
             ok = false;
         }
+        if (!ok)
+            unlink(real);
     }
     mem_free(real);
     return ok;

@@ -109,7 +109,8 @@ static bool open_reading(struct ledger *l, struct diags *d)
     }
     if (rc != SQLITE_OK && rc != SQLITE_SCHEMA)
         ledger_error(l->path, l->db, rc, "opening the book", d);
-    return rc == SQLITE_OK && ledger_exec(l, "PRAGMA query_only=ON", "opening the book", d);
+    return rc == SQLITE_OK &&
+           ledger_exec(l, "PRAGMA query_only=ON; PRAGMA cache_size=-8192", "opening the book", d);
 }
 
 static bool open_writing(struct ledger *l, struct diags *d)
@@ -125,8 +126,10 @@ static bool open_writing(struct ledger *l, struct diags *d)
     int rc = ledger_schema_check(l->db, l->path, d);
     if (rc != SQLITE_OK && rc != SQLITE_SCHEMA)
         ledger_error(l->path, l->db, rc, "opening the book", d);
-    return rc == SQLITE_OK && ledger_exec(l, "PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL",
-                                          "opening the book", d);
+    return rc == SQLITE_OK &&
+           ledger_exec(
+               l, "PRAGMA journal_mode=DELETE; PRAGMA synchronous=FULL; PRAGMA cache_size=-8192",
+               "opening the book", d);
 }
 
 struct ledger *ledger_open(const char *path, enum ledger_mode mode, struct diags *d)

@@ -209,11 +209,16 @@ bool ledger_make(const char *path, const char *real, struct diags *d)
         made = make_named(real, bytes, (size_t)size) ? 1 : -1;
     int kept = errno;
     sqlite3_free(bytes);
-    if (made == 1)
-        made = ledger_sync_folder(real) ? 1 : -1;
-    else if (kept == EEXIST && access(real, F_OK) == 0)
-        made = 1; /* another filing made it a moment ago: the checks of opening come next */
-    else if (kept == EEXIST)
+    if (made == 1) {
+        if (ledger_sync_folder(real))
+            return true;
+        diags_add(d, DIAG_FATAL, "book-io", path, 0, 0, "try again",
+                  "the new book's folder could not be written to disk");
+        return false;
+    }
+    if (kept == EEXIST && access(real, F_OK) == 0)
+        return true; /* another filing made it a moment ago: the checks of opening come next */
+    if (kept == EEXIST)
         diags_add(d, DIAG_FATAL, "book-io", path, 0, 0,
                   "when no other filing is running, remove the file that ends in .new",
                   "a new book cannot be made: an earlier attempt left its file");
@@ -222,5 +227,5 @@ bool ledger_make(const char *path, const char *real, struct diags *d)
     else
         diags_add(d, DIAG_FATAL, kept == ENOSPC || kept == EIO ? "book-io" : "book-permission",
                   path, 0, 0, NULL, "a new book cannot be made: %s", strerror(kept));
-    return made == 1;
+    return false;
 }

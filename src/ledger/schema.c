@@ -45,10 +45,10 @@ bool ledger_harden(sqlite3 *db, const char *path, struct diags *d)
         rc = sqlite3_busy_timeout(db, LEDGER_BUSY_MS);
     sqlite3_limit(db, SQLITE_LIMIT_ATTACHED, 0);
     sqlite3_limit(db, SQLITE_LIMIT_LENGTH, LEDGER_XML_BYTES + 1024 * 1024);
+    /* Only settings that touch no page of the file: its header has not been judged yet. */
     if (rc == SQLITE_OK)
         rc = sqlite3_exec(db,
-                          "PRAGMA trusted_schema=OFF; PRAGMA cell_size_check=ON; "
-                          "PRAGMA mmap_size=0; PRAGMA temp_store=MEMORY; PRAGMA cache_size=-8192",
+                          "PRAGMA cell_size_check=ON; PRAGMA mmap_size=0; PRAGMA temp_store=MEMORY",
                           NULL, NULL, NULL);
     if (rc != SQLITE_OK)
         ledger_error(path, db, rc, "opening the book", d);

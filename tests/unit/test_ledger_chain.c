@@ -1,10 +1,12 @@
-/* The chain: the documented text and its hash, and that no change behind the program's back hides. */
+/* The chain: the documented text and its hash, and that no change behind the program's back hides.
+ */
 #include "ledger_support.h"
 
 START_TEST(hash_is_what_the_header_says)
 {
     /* The row's text written out by hand from ledger.h, hashed as one string. */
-    static const char zeros[] = "64:0000000000000000000000000000000000000000000000000000000000000000,";
+    static const char zeros[] =
+        "64:0000000000000000000000000000000000000000000000000000000000000000,";
     struct sbuf text = SBUF_INIT;
     struct sha256 h;
     unsigned char digest[SHA256_BYTES];
@@ -185,7 +187,8 @@ START_TEST(an_empty_book_is_whole)
 }
 END_TEST
 
-/* Someone who can compute hashes still cannot file a record twice or amend what was not in force. */
+/* Someone who can compute hashes still cannot file a record twice or amend what was not in force.
+ */
 START_TEST(histories_that_cannot_be_are_noticed)
 {
     fresh();
@@ -202,8 +205,8 @@ START_TEST(histories_that_cannot_be_are_noticed)
     sqlite3_stmt *s = NULL;
     struct sbuf text = SBUF_INIT;
     ck_assert_int_eq(sqlite3_open(book, &db), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_prepare_v2(db, "select prev, xml from entry where seq=2", -1, &s, NULL),
-                     SQLITE_OK);
+    ck_assert_int_eq(
+        sqlite3_prepare_v2(db, "select prev, xml from entry where seq=2", -1, &s, NULL), SQLITE_OK);
     ck_assert_int_eq(sqlite3_step(s), SQLITE_ROW);
     sbuf_printf(&text,
                 "lotward-entry-1\n64:%s,1:2,20:" NOON

@@ -1,4 +1,5 @@
-/* What a book may be, and what is refused: hostile and foreign files, and other hands on the book. */
+/* What a book may be, and what is refused: hostile and foreign files, and other hands on the book.
+ */
 #include "ledger_support.h"
 
 #include <fcntl.h>
@@ -153,7 +154,8 @@ START_TEST(anything_planted_is_refused)
         "alter table entry rename column who to whom",
         "drop index entry_record",
         "drop table entry",
-        "drop table entry; create table entry(seq integer primary key, filed, kind, id, action, amends, "
+        "drop table entry; create table entry(seq integer primary key, filed, kind, id, action, "
+        "amends, "
         "who, why, source_file, source_line, xml, prev, hash)",
         "drop table entry; create view entry as select 1 as seq",
         "analyze",
@@ -222,8 +224,8 @@ START_TEST(a_truncated_book_is_damaged)
 }
 END_TEST
 
-/* Each byte of the small book turned over, one at a time: refused, or noticed by verify, or a byte that
- * holds nothing of what was filed. Never a crash, never a record that reads otherwise. */
+/* Each byte of the small book turned over, one at a time: refused, or noticed by verify, or a byte
+ * that holds nothing of what was filed. Never a crash, never a record that reads otherwise. */
 START_TEST(no_turned_byte_changes_a_record)
 {
     struct sbuf good = SBUF_INIT, want = SBUF_INIT, got = SBUF_INIT;
@@ -295,14 +297,15 @@ static void cut_off(const char *copy)
     char journal[170], copied[170];
     sqlite3 *db = NULL;
     ck_assert_int_eq(sqlite3_open(book, &db), SQLITE_OK);
-    ck_assert_int_eq(sqlite3_exec(db,
-                                  "pragma cache_size=1; begin immediate;"
-                                  "with n(i) as (select 10 union all select i+1 from n where i<400)"
-                                  "insert into entry select i, filed, kind, 'X-'||i, action, amends, who,"
-                                  "why, source_file, source_line, xml||hex(zeroblob(500)), prev, hash "
-                                  "from n, entry where seq=1",
-                                  NULL, NULL, NULL),
-                     SQLITE_OK);
+    ck_assert_int_eq(
+        sqlite3_exec(db,
+                     "pragma synchronous=off; pragma cache_size=10; begin immediate;"
+                     "with n(i) as (select 10 union all select i+1 from n where i<400)"
+                     "insert into entry select i, filed, kind, 'X-'||i, action, amends, who,"
+                     "why, source_file, source_line, xml||hex(zeroblob(500)), prev, hash "
+                     "from n, entry where seq=1",
+                     NULL, NULL, NULL),
+        SQLITE_OK);
     snprintf(journal, sizeof journal, "%s-journal", book);
     snprintf(copied, sizeof copied, "%s-journal", copy);
     copy_file(book, copy);
