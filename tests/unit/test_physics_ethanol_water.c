@@ -307,6 +307,9 @@ START_TEST(dilution_refuses)
     ck_assert_ptr_nonnull(ew_dilute_want_l(96, 70, -1).reason);
     ck_assert_ptr_nonnull(ew_dilute_want_kg((double)NAN, 70, 1).reason);
     ck_assert_ptr_nonnull(ew_dilute_have_kg(96, 70, HUGE_VAL).reason);
+    ck_assert_ptr_nonnull(ew_dilute_have_l(100, 100.1, 1).reason);
+    ck_assert_ptr_null(ew_dilute_have_l(0.4, 0.2, 1).reason);
+    ck_assert_ptr_null(ew_dilute_have_l(100, 100, 1).reason);
     ck_assert(isnan(ew_dilute_have_l(70, 96, 1).water_kg));
 }
 END_TEST
@@ -334,6 +337,11 @@ START_TEST(filling)
     ck_assert_double_eq(ew_transport_fill_percent(78.3).value, 92);
     ck_assert_double_eq(ew_transport_fill_percent(59.9).value, 90);
     ck_assert_double_eq(ew_transport_fill_percent(60).value, 92);
+    ck_assert_double_eq(ew_transport_fill_percent(99.9).value, 92);
+    ck_assert_double_eq(ew_transport_fill_percent(100).value, 94);
+    ck_assert_double_eq(ew_transport_fill_percent(199.9).value, 94);
+    ck_assert_double_eq(ew_transport_fill_percent(200).value, 96);
+    ck_assert_double_eq(ew_transport_fill_percent(299.9).value, 96);
     ck_assert_double_eq(ew_transport_fill_percent(300).value, 98);
     REFUSED_NOT_FINITE(ew_transport_fill_percent(BAD));
 }
