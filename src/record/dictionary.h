@@ -25,7 +25,8 @@ enum attr_type {
 enum attr_flag {
     ATTR_REQUIRED = 1, /* without it the record cannot be placed: refused */
     ATTR_LIQUID = 2,   /* an amount of liquid: a bare "oz" is refused */
-    ATTR_CATALOGUE = 4 /* ATTR_REF that may also name a row of the shipped catalogue */
+    ATTR_CATALOGUE = 4, /* ATTR_REF that may also name a row of the shipped catalogue */
+    ATTR_SIGNED = 8 /* a number that may be less than nothing: a storey below grade */
 };
 
 struct dict_attr {

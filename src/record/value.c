@@ -257,7 +257,7 @@ static void check_sign(const struct dict_attr *a, struct value *v)
         if (v->number < ABSOLUTE_ZERO_C) {
             bad(v, "look at the unit: degC or degF", "colder than absolute zero");
         }
-    } else if (v->number < 0.0 && a->dim != DIM_MONEY) {
+    } else if (v->number < 0.0 && a->dim != DIM_MONEY && !(a->flags & ATTR_SIGNED)) {
         bad(v, dimension_examples(a->dim), "less than nothing");
     }
 }
