@@ -1,5 +1,6 @@
 #include "unit.h"
 
+#include <libxml/parser.h>
 #include <sqlite3.h>
 
 #include "text/mem.h"
@@ -113,7 +114,23 @@ START_TEST(sqlite_allocates_through_the_door)
 }
 END_TEST
 
+START_TEST(libxml2_allocates_through_the_door)
+{
+    static const char text[] = "<records><receipt id='a'/></records>";
+    mem_fail_at(0, 0);
+    xmlDocPtr doc = xmlReadMemory(text, (int)strlen(text), NULL, NULL, XML_PARSE_NONET);
+    ck_assert_ptr_nonnull(doc);
+    ck_assert_uint_gt(mem_count(), 5);
+    xmlFreeDoc(doc);
+    mem_fail_at(1, 1);
+    ck_assert_ptr_null(xmlReadMemory(text, (int)strlen(text), NULL, NULL,
+                                     XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING));
+    mem_fail_at(0, 0);
+    xmlCleanupParser();
+}
+END_TEST
+
 UNIT_MAIN("text/mem", nth_allocation_fails_once, sticky_failure_stays,
           failed_realloc_leaves_the_block, grow_doubles_and_checks_overflow,
           calloc_refuses_an_overflowing_product, calloc_is_zero, strndup_stops_at_nul_and_at_n,
-          sqlite_allocates_through_the_door)
+          sqlite_allocates_through_the_door, libxml2_allocates_through_the_door)
