@@ -125,6 +125,8 @@ static const struct dict_attr receipt_attrs[] = {
     {"hs-code", ATTR_TOKEN, DIM_NONE, NULL, 0, "Customs heading on entry."},
     {"best-before", ATTR_DATE, DIM_NONE, NULL, 0, "Date after which it should not be used."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who received it."},
+    {"size-exception", ATTR_TEXT, DIM_NONE, NULL, 0,
+     "Written reason for a container above the usual size, e.g. purity."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
 };
 

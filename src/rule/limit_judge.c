@@ -135,15 +135,17 @@ bool limit_exists(sqlite3 *db, const char *name)
     return found;
 }
 
-/* 2: the very word; 1: one of "A+B+C"; 0: neither. */
+/* 2: the very word; 1: one of "A+B+C"; 0: neither. "3" takes in "3.low", a part of it. */
 static int met(const char *when, const char *value)
 {
     if (strcmp(when, value) == 0)
         return 2;
-    size_t n = strlen(value);
-    for (const char *p = when; n > 0 && (p = strstr(p, value)) != NULL; p += n)
-        if ((p == when || p[-1] == '+') && (p[n] == '+' || p[n] == '\0'))
+    size_t whole = strlen(value), base = strcspn(value, ".");
+    for (const char *p = when; *p; p += strcspn(p, "+"), p += *p == '+') {
+        size_t n = strcspn(p, "+");
+        if (n > 0 && (n == whole || n == base) && memcmp(p, value, n) == 0)
             return 1;
+    }
     return 0;
 }
 
