@@ -7,6 +7,7 @@
 #include "physics/constants.h"
 #include "physics/ethanol_water.h"
 #include "physics/evaporation.h"
+#include "physics/exposure.h"
 #include "physics/room_air.h"
 #include "physics/vapour.h"
 
@@ -307,8 +308,42 @@ static struct pub_point example(const struct pub_table *t, size_t r)
                               t->number[r][2]};
 }
 
+/* --- exposure limits ---------------------------------------------------------------------------
+ */
+
+/* One figure of a limit; a blank cell must be a figure the program does not have either. */
+static struct pub_point limit_figure(const struct pub_table *t, size_t r, size_t column)
+{
+    const struct exposure_limit *limit = exposure_find(t->cell[r][0], strlen(t->cell[r][0]));
+    struct pub_point none = {1, (double)NAN, 0};
+    if (limit == NULL)
+        return none;
+    const double carried[] = {limit->hours, limit->ppm, limit->mg_m3};
+    if (t->cell[r][column][0] == '\0')
+        return (struct pub_point){1, isnan(carried[column - 1]) ? 1 : 0, 0};
+    return (struct pub_point){t->number[r][column], carried[column - 1], 0};
+}
+
+static struct pub_point limit_hours(const struct pub_table *t, size_t r)
+{
+    return limit_figure(t, r, 1);
+}
+
+static struct pub_point limit_ppm(const struct pub_table *t, size_t r)
+{
+    return limit_figure(t, r, 2);
+}
+
+static struct pub_point limit_mg(const struct pub_table *t, size_t r)
+{
+    return limit_figure(t, r, 3);
+}
+
 const struct pub_check pub_air_checks[] = {
     {"evaporation_models.csv", "evaporation rate", "g/min", model, 0, 0, false},
     {"air_examples.csv", "worked examples", "%", example, 0, 0, false},
+    {"exposure_limits.csv", "averaging time", "h", limit_hours, 0, 1e-9, false},
+    {"exposure_limits.csv", "limit", "ppm", limit_ppm, 0, 1e-9, false},
+    {"exposure_limits.csv", "limit", "mg/m3", limit_mg, 0, 1e-9, false},
     {NULL, NULL, NULL, NULL, 0, 0, false},
 };

@@ -29,6 +29,12 @@ static struct pub_point list_model(const struct pub_table *t, size_t r)
                   flash_ethanol_water_model_c(x_of_vol(vol), FLASH_PURE_US_C));
 }
 
+static struct pub_point list_itself(const struct pub_table *t, size_t r)
+{
+    return (struct pub_point){t->number[r][1], flash_ethanol_water_list_c(t->number[r][0]).value,
+                              0};
+}
+
 static struct pub_point list_used(const struct pub_table *t, size_t r)
 {
     double vol = t->number[r][0];
@@ -94,6 +100,7 @@ static struct pub_point class_of(const struct pub_table *t, size_t r)
 
 const struct pub_check pub_flash_checks[] = {
     {"flash_list.csv", "flash point, model with 13 degC", "K", list_model, 2, 0, true},
+    {"flash_list.csv", "list as carried", "K", list_itself, 0, 1e-9, false},
     {"flash_list.csv", "flash point as used", "K", list_used, 2, 0, true},
     {"flash_other.csv", "flash point as used", "K", other, 0, 6, true},
     {"flash_model.csv", "model with 13 degC", "K", model_13, 0, 0.1, false},

@@ -122,6 +122,42 @@ START_TEST(evaporation_refuses)
 }
 END_TEST
 
+/* The last value of each range is taken, the next one is not. */
+START_TEST(evaporation_ranges)
+{
+    static const struct {
+        size_t offset;
+        double low, high;
+    } ranges[] = {
+        {offsetof(struct evap_source, partial_kpa), 0, 80},
+        {offsetof(struct evap_source, molar_mass_g), 18, 400},
+        {offsetof(struct evap_source, temp_c), -20, 60},
+        {offsetof(struct evap_source, area_m2), 0, 10000},
+        {offsetof(struct evap_source, air_m_s), 0, 10},
+        {offsetof(struct evap_source, diameter_m), 0, 100},
+        {offsetof(struct evap_source, schmidt), 0, 10},
+        {offsetof(struct evap_source, pressure_kpa), 50, 110},
+    };
+    for (size_t i = 0; i < LW_COUNT(ranges); i++) {
+        const double values[] = {ranges[i].low, ranges[i].high, ranges[i].low - 0.001,
+                                 ranges[i].high + 0.001};
+        for (size_t k = 0; k < LW_COUNT(values); k++) {
+            struct evap_source s = JAR;
+            memcpy((char *)&s + ranges[i].offset, &values[k], sizeof values[k]);
+            if (k < 2)
+                GIVEN(evap_crowl_g_min(&s));
+            else
+                REFUSED(evap_crowl_g_min(&s));
+        }
+    }
+    GIVEN(evap_spill_m2(1e6, 0.1));
+    REFUSED(evap_spill_m2(1.001e6, 0.01));
+    GIVEN(evap_spill_m2(1, 0.0005));
+    REFUSED(evap_spill_m2(1, 0.000499));
+    REFUSED(evap_spill_m2(1, 0.1001));
+}
+END_TEST
+
 START_TEST(areas)
 {
     ck_assert_double_eq_tol(evap_circle_m2(0.1).value, 0.00785398, 1e-8);
@@ -333,7 +369,7 @@ END_TEST
 
 UNIT_MAIN("physics: evaporation and room air", more_of_anything_evaporates_more,
           largest_is_the_largest, still_air, no_surface_gives_nothing, high_volatility_correction,
-          oppt_switches_at_100_feet_a_minute, evaporation_refuses, areas, filling,
-          rises_to_its_limit, more_air_never_raises_the_vapour, mass_is_kept_without_ventilation,
-          time_to_a_level, air_needed_gives_the_target, room_refuses, gas_units_round_trip,
-          exposure_table)
+          oppt_switches_at_100_feet_a_minute, evaporation_refuses, evaporation_ranges, areas,
+          filling, rises_to_its_limit, more_air_never_raises_the_vapour,
+          mass_is_kept_without_ventilation, time_to_a_level, air_needed_gives_the_target,
+          room_refuses, gas_units_round_trip, exposure_table)

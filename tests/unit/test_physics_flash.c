@@ -95,6 +95,27 @@ START_TEST(flash_refuses)
 }
 END_TEST
 
+/* The last value of each range is taken, the next one is not. */
+START_TEST(flash_ranges)
+{
+    GIVEN(flash_ethanol_water_model_c(0.9, 5));
+    REFUSED(flash_ethanol_water_model_c(0.9, 4.99));
+    GIVEN(flash_ethanol_water_model_c(0.9, 20));
+    REFUSED(flash_ethanol_water_model_c(0.9, 20.01));
+    GIVEN(flash_reading_at_pressure_c(20, 70));
+    REFUSED(flash_reading_at_pressure_c(20, 69.9));
+    GIVEN(flash_reading_at_pressure_c(20, 105));
+    REFUSED(flash_reading_at_pressure_c(20, 105.1));
+    GIVEN(flash_lel_vol_percent(0.1, -20));
+    REFUSED(flash_lel_vol_percent(0.0999, 20));
+    GIVEN(flash_uel_vol_percent(60, 100));
+    REFUSED(flash_uel_vol_percent(60.1, 25));
+    REFUSED(flash_uel_vol_percent(19, 100.1));
+    GIVEN(flash_ethanol_water_c(4));
+    GIVEN(flash_ethanol_water_c(100));
+}
+END_TEST
+
 START_TEST(pressure_of_the_day)
 {
     ck_assert_double_eq_tol(flash_reading_at_pressure_c(20, 101.3).value, 20, 1e-12);
@@ -233,6 +254,6 @@ END_TEST
 
 UNIT_MAIN("physics: flash point", pure_ethanol_gives_back_its_flash_point,
           flash_falls_with_strength, never_above_the_list, stated_uncertainty,
-          mass_fraction_form_agrees, strength_at_a_flash_point, flash_refuses, pressure_of_the_day,
-          limits_move_with_temperature, band_is_where_the_state_changes, band_refuses,
-          bound_of_a_mixture, bound_of_two_equal_liquids, mixture_refuses)
+          mass_fraction_form_agrees, strength_at_a_flash_point, flash_refuses, flash_ranges,
+          pressure_of_the_day, limits_move_with_temperature, band_is_where_the_state_changes,
+          band_refuses, bound_of_a_mixture, bound_of_two_equal_liquids, mixture_refuses)
