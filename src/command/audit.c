@@ -10,6 +10,7 @@
 static const struct option_spec options[] = {
     {"lot", 'l', OPTION_TEXT, "LOT", NULL, "Only the findings of this lot", 0, 0},
     {"topic", 't', OPTION_TEXT, "TOPIC", NULL, "Only the rules of this topic", 0, 0},
+    {"rule", 'r', OPTION_TEXT, "RULE", NULL, "Only this rule", 0, 0},
     {"from", 0, OPTION_DATE, "DATE", NULL, "Leave out lots begun, or received, before this day", 0,
      0},
     {"to", 0, OPTION_DATE, "DATE", NULL, "Leave out lots begun, or received, after this day", 0, 0},
@@ -64,8 +65,9 @@ static bool mark_outside(struct session *s, struct period *p)
                               &p->is_outside, NULL) == SQLITE_OK;
 }
 
-static enum exit_status check_filters(struct session *s)
+static enum exit_status check_filters(struct session *s, const struct rule **only)
 {
+    const char *id = option_text(&s->options, "rule");
     const char *lot = option_text(&s->options, "lot");
     const char *topic = option_text(&s->options, "topic");
     bool ok = true, known = topic == NULL;
@@ -75,6 +77,9 @@ static enum exit_status check_filters(struct session *s)
     if (!known)
         return session_usage(s, "`lotward rules` lists the topics", "there is no topic '%s'",
                              topic);
+    *only = id == NULL ? NULL : rule_set_find(s->rules, id);
+    if (id != NULL && *only == NULL)
+        return session_usage(s, "`lotward rules` lists them", "there is no rule '%s'", id);
     if (lot != NULL && rows_count(s,
                                   "select (select count(*) from rec_batch where id = ?1) +"
                                   " (select count(*) from rec_receipt where id = ?1)",
@@ -89,6 +94,7 @@ static void make_title(struct session *s)
     const struct option_value *from = option_get(&s->options, "from");
     const struct option_value *to = option_get(&s->options, "to");
     const char *lot = option_text(&s->options, "lot"), *topic = option_text(&s->options, "topic");
+    const char *rule = option_text(&s->options, "rule");
     struct sbuf b = SBUF_INIT;
     char day[11];
 
@@ -97,6 +103,8 @@ static void make_title(struct session *s)
         sbuf_printf(&b, ", lot %s", lot);
     if (topic != NULL)
         sbuf_printf(&b, ", topic %s", topic);
+    if (rule != NULL)
+        sbuf_printf(&b, ", rule %s", rule);
     if (from->given)
         sbuf_printf(&b, ", from %s", date_format(from->number, day));
     if (to->given)
@@ -113,10 +121,12 @@ static enum exit_status run(struct session *s)
                                  .lot = option_text(&s->options, "lot")};
     struct period period = {0};
     struct findings *findings = NULL;
-    enum exit_status status = check_filters(s);
+    const struct rule *only = NULL;
+    enum exit_status status = check_filters(s, &only);
 
     if (status != STATUS_CLEAN)
         return status;
+    o.only = only == NULL ? NULL : only->id;
     make_title(s);
     if (!mark_outside(s, &period) || !plan_leave_out(s, NULL) ||
         (findings = session_evaluate(s, &o)) == NULL) {

@@ -91,9 +91,16 @@ static bool add_folder(struct session *s, const char *dir)
     }
     if (ok && s->file_count > first)
         qsort(s->files + first, s->file_count - first, sizeof *s->files, by_name);
-    if (ok && s->file_count == first)
+    if (ok && s->file_count == first) {
+        struct sbuf b = SBUF_INIT;
+
         diags_add(s->diags, DIAG_ERROR, "no-records", dir, 0, 0, NULL,
                   "no .xml, .csv or .tsv file in this folder");
+        sbuf_printf(&b, "the folder %s holds no record file.", dir);
+        report_add_incomplete(&s->report, b.s);
+        ok = !b.failed;
+        sbuf_free(&b);
+    }
     return ok;
 }
 

@@ -17,5 +17,6 @@ lib_command_sources = \
 	src/command/rules.c \
 	src/command/run.c \
 	src/command/sale.c \
+	src/command/schema.c \
 	src/command/session.c src/command/session.h \
 	src/command/table.c

@@ -11,6 +11,7 @@ extern const struct command command_sale;
 extern const struct command command_lot;
 extern const struct command command_explain;
 extern const struct command command_rules;
+extern const struct command command_schema;
 
 static const struct command *const commands[] = {
     &command_check,     /* a command a line, so that two can be added at once */
@@ -20,6 +21,7 @@ static const struct command *const commands[] = {
     &command_lot,       /* */
     &command_explain,   /* */
     &command_rules,     /* */
+    &command_schema,    /* */
 };
 
 const struct command *const *command_table(size_t *count)

@@ -259,8 +259,11 @@ void layout_table(struct sbuf *out, const struct report_style *style, const stru
         layout_wrap(out, style->width, NULL, 0, t->note);
         sbuf_putc(out, '\n');
     }
-    if (t->column_count == 0 || t->cell_count == 0)
+    if (t->column_count == 0 || t->cell_count == 0) {
+        if (t->style == TABLE_GRID)
+            sbuf_puts(out, "None.\n\n");
         return;
+    }
     if (t->style == TABLE_PAIRS)
         put_pairs(out, style, t);
     else
