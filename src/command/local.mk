@@ -1,4 +1,11 @@
 lib_command_sources = \
+	src/command/amend.c \
+	src/command/book.c \
+	src/command/book_export.c src/command/book_export.h \
+	src/command/file.c \
+	src/command/filing.c src/command/filing.h \
+	src/command/refused.c src/command/refused.h \
+	src/command/waive.c \
 	src/command/audit.c \
 	src/command/audit_tables.c src/command/audit_tables.h \
 	src/command/check.c \

@@ -12,6 +12,10 @@ extern const struct command command_lot;
 extern const struct command command_explain;
 extern const struct command command_rules;
 extern const struct command command_schema;
+extern const struct command command_file;
+extern const struct command command_amend;
+extern const struct command command_waive;
+extern const struct command command_book;
 
 static const struct command *const commands[] = {
     &command_check,     /* a command a line, so that two can be added at once */
@@ -22,6 +26,10 @@ static const struct command *const commands[] = {
     &command_explain,   /* */
     &command_rules,     /* */
     &command_schema,    /* */
+    &command_file,      /* */
+    &command_amend,     /* */
+    &command_waive,     /* */
+    &command_book,      /* */
 };
 
 const struct command *const *command_table(size_t *count)

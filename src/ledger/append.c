@@ -50,7 +50,7 @@ static bool stamp_ok(const struct ledger *l, const struct ledger_stamp *stamp, s
     bool must_say = stamp->action == LEDGER_AMEND || stamp->action == LEDGER_WAIVE;
     bool who = stamp->who != NULL && stamp->who[0] != '\0';
     bool why = stamp->why != NULL && stamp->why[0] != '\0';
-    if (!l->writable) {
+    if (!l->writable && !l->dry) {
         diags_add(d, DIAG_FATAL, "book-permission", l->path, 0, 0, NULL,
                   "the book was opened for reading only");
         return false;
@@ -139,9 +139,10 @@ static bool read_head(struct ledger *l, struct diags *d)
     return ok;
 }
 
-bool ledger_begin(struct ledger *l, const struct ledger_stamp *stamp, struct diags *d)
+static bool begin(struct ledger *l, bool dry, const struct ledger_stamp *stamp, struct diags *d)
 {
-    if (!stamp_ok(l, stamp, d) || !ledger_exec(l, "BEGIN IMMEDIATE", "filing", d))
+    l->dry = dry;
+    if (!stamp_ok(l, stamp, d) || !ledger_exec(l, dry ? "BEGIN" : "BEGIN IMMEDIATE", "filing", d))
         return false;
     l->filing = true;
     l->action = stamp->action;
@@ -158,6 +159,16 @@ fail:
     return false;
 }
 
+bool ledger_begin(struct ledger *l, const struct ledger_stamp *stamp, struct diags *d)
+{
+    return begin(l, false, stamp, d);
+}
+
+bool ledger_begin_dry(struct ledger *l, const struct ledger_stamp *stamp, struct diags *d)
+{
+    return begin(l, true, stamp, d);
+}
+
 void ledger_rollback(struct ledger *l)
 {
     if (l == NULL || !l->filing)
@@ -167,6 +178,11 @@ void ledger_rollback(struct ledger *l)
      * an undo that fails leaves a hot journal that the next opening plays back. */
     if (sqlite3_get_autocommit(l->db) == 0)
         (void)sqlite3_exec(l->db, "ROLLBACK", NULL, NULL, NULL);
+}
+
+void ledger_head(const struct ledger *l, char out[SHA256_HEX + 1])
+{
+    memcpy(out, l->head, SHA256_HEX + 1);
 }
 
 bool ledger_commit(struct ledger *l, struct diags *d)
@@ -208,15 +224,16 @@ static int bind_entry(sqlite3_stmt *s, const struct ledger_entry *e)
 /* Hangs e (kind, id, amends, source and xml filled) on the head. */
 static enum ledger_outcome insert_row(struct ledger *l, struct ledger_entry *e, struct diags *d)
 {
-    char hash[SHA256_HEX + 1];
     e->seq = l->head_seq + 1;
     e->filed = l->filed;
     e->action = ledger_action_name(l->action);
     e->who = l->who;
     e->why = l->why;
     e->prev = l->head;
-    ledger_hash(e, hash);
-    e->hash = hash;
+    ledger_hash(e, l->next);
+    e->hash = l->next;
+    if (l->dry)
+        return LEDGER_ADDED;
     int rc = bind_entry(l->insert, e);
     if (rc == SQLITE_OK)
         rc = sqlite3_step(l->insert);
@@ -227,7 +244,7 @@ static enum ledger_outcome insert_row(struct ledger *l, struct ledger_entry *e, 
         return LEDGER_FAILED;
     }
     l->head_seq = e->seq;
-    memcpy(l->head, hash, sizeof l->head);
+    memcpy(l->head, l->next, sizeof l->head);
     return LEDGER_ADDED;
 }
 

@@ -77,6 +77,9 @@ enum ledger_outcome {
 /* Takes the write lock (BEGIN IMMEDIATE) and checks the last row's hash. false with a diagnostic.
  */
 bool ledger_begin(struct ledger *l, const struct ledger_stamp *stamp, struct diags *d);
+/* The same as a question: takes no lock to write, needs no right to write; ledger_add() then says
+ * what would happen (records of the same filing are not seen), and ledger_commit() only ends it. */
+bool ledger_begin_dry(struct ledger *l, const struct ledger_stamp *stamp, struct diags *d);
 /* Adds one record to the open filing. Refusals are error diagnostics at the record's file and line
  * and leave the filing as it was; the caller decides whether to go on. ctx as given by the reader.
  */
@@ -88,6 +91,9 @@ enum ledger_outcome ledger_add_evidence(struct ledger *l, const char *kind, cons
                                         const char *xml, struct diags *d);
 /* Makes the filing durable (synchronous FULL). false: nothing of it was kept. */
 bool ledger_commit(struct ledger *l, struct diags *d);
+/* The hash that the last row has, or will have once the open filing is committed; out[] is filled. Only
+ * while a filing is open. */
+void ledger_head(const struct ledger *l, char out[SHA256_HEX + 1]);
 void ledger_rollback(struct ledger *l); /* harmless when no filing is open */
 
 struct ledger_item {

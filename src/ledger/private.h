@@ -13,11 +13,11 @@ struct ledger {
     bool writable;
 
     /* The open filing. */
-    bool filing;
+    bool filing, dry;
     enum ledger_action action;
     char *filed, *who, *why;
     long long head_seq;
-    char head[SHA256_HEX + 1];
+    char head[SHA256_HEX + 1], next[SHA256_HEX + 1];
     sqlite3_stmt *find;   /* version in force of one record */
     sqlite3_stmt *insert; /* one row */
     struct sbuf xml;      /* scratch: canonical XML */
