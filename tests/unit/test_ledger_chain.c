@@ -160,8 +160,8 @@ END_TEST
 START_TEST(a_hash_that_is_none_is_refused)
 {
     static const char *const bad[] = {"", "0123456789abcde", "0123456789abcdeg",
-                                      "00000000000000000000000000000000"
-                                      "000000000000000000000000000000000"};
+                                      ("00000000000000000000000000000000"
+                                       "000000000000000000000000000000000")};
     fresh();
     make_book(1);
     struct ledger *l = ledger_open(book, LEDGER_READ, said);
