@@ -334,6 +334,41 @@ START_TEST(room_refuses)
 }
 END_TEST
 
+/* The last value of each range is taken, the next one is not. */
+START_TEST(room_ranges)
+{
+    static const struct {
+        size_t offset;
+        double low, high;
+    } ranges[] = {
+        {offsetof(struct room_air, volume_m3), 0.001, 1e5},
+        {offsetof(struct room_air, air_changes_h), 0, 1000},
+        {offsetof(struct room_air, mixing), 0.01, 1},
+        {offsetof(struct room_air, source_g_min), 0, 1e6},
+        {offsetof(struct room_air, start_g_m3), 0, 1e5},
+    };
+    for (size_t i = 0; i < LW_COUNT(ranges); i++) {
+        const double values[] = {ranges[i].low, ranges[i].high, ranges[i].low - 0.0001,
+                                 ranges[i].high + 0.0001};
+        for (size_t k = 0; k < LW_COUNT(values); k++) {
+            struct room_air room = ROOM;
+            memcpy((char *)&room + ranges[i].offset, &values[k], sizeof values[k]);
+            if (k < 2)
+                GIVEN(room_g_m3(&room, 1));
+            else
+                REFUSED(room_g_m3(&room, 1));
+        }
+    }
+    GIVEN(room_g_m3(&ROOM, 1e6));
+    REFUSED(room_g_m3(&ROOM, 1.0001e6));
+    GIVEN(room_acgih_health_cfm(0.79, 1, 46, 1000, 10));
+    REFUSED(room_acgih_health_cfm(0.79, 1, 46, 1000, 10.1));
+    GIVEN(room_acgih_fire_cfm(0.79, 1, 46, 3.3, 12, 0.7));
+    REFUSED(room_acgih_fire_cfm(0.79, 1, 46, 3.3, 12.1, 1));
+    REFUSED(room_acgih_fire_cfm(0.79, 1, 46, 3.3, 4, 0.69));
+}
+END_TEST
+
 START_TEST(gas_units_round_trip)
 {
     double g = room_g_m3_from_vol_percent(3.3, PHYS_ETHANOL_G_MOL, 20).value;
@@ -372,4 +407,4 @@ UNIT_MAIN("physics: evaporation and room air", more_of_anything_evaporates_more,
           oppt_switches_at_100_feet_a_minute, evaporation_refuses, evaporation_ranges, areas,
           filling, rises_to_its_limit, more_air_never_raises_the_vapour,
           mass_is_kept_without_ventilation, time_to_a_level, air_needed_gives_the_target,
-          room_refuses, gas_units_round_trip, exposure_table)
+          room_refuses, room_ranges, gas_units_round_trip, exposure_table)

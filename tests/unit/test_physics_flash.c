@@ -228,6 +228,31 @@ START_TEST(bound_of_two_equal_liquids)
 }
 END_TEST
 
+START_TEST(bound_is_found_in_every_range)
+{
+    /* as many parts as allowed, boiling points unknown, from the lowest to the highest flash */
+    for (double flash = -80; flash <= 400; flash += 40) {
+        struct flash_part many[FLASH_PARTS_MAX];
+        for (size_t i = 0; i < FLASH_PARTS_MAX; i++)
+            many[i] = (struct flash_part){1.0 / FLASH_PARTS_MAX, flash, NOT_KNOWN};
+        double bound = flash_mixture_bound_c(many, FLASH_PARTS_MAX).value;
+        /* 27 kJ/mol, the heat of diethyl ether, where nothing is known */
+        double expected =
+            1 / (1 / (flash + 273.15) + log(FLASH_PARTS_MAX) * 8.314462618 / 27000) - 273.15;
+        ck_assert_double_eq_tol(bound, expected, 1e-6);
+    }
+}
+END_TEST
+
+START_TEST(five_per_cent_governs)
+{
+    struct flash_part at[] = {{0.05, 12, 78.3}, {0.9, 60, 200}};
+    struct flash_part below[] = {{0.0499, 12, 78.3}, {0.9, 60, 200}};
+    ck_assert_double_eq_tol(flash_mixture_lowest_c(at, 2).value, 12, 1e-12);
+    ck_assert_double_eq_tol(flash_mixture_lowest_c(below, 2).value, 60, 1e-12);
+}
+END_TEST
+
 START_TEST(mixture_refuses)
 {
     struct flash_part good[] = {{0.5, 20, 80}};
@@ -256,4 +281,5 @@ UNIT_MAIN("physics: flash point", pure_ethanol_gives_back_its_flash_point,
           flash_falls_with_strength, never_above_the_list, stated_uncertainty,
           mass_fraction_form_agrees, strength_at_a_flash_point, flash_refuses, flash_ranges,
           pressure_of_the_day, limits_move_with_temperature, band_is_where_the_state_changes,
-          band_refuses, bound_of_a_mixture, bound_of_two_equal_liquids, mixture_refuses)
+          band_refuses, bound_of_a_mixture, bound_of_two_equal_liquids,
+          bound_is_found_in_every_range, five_per_cent_governs, mixture_refuses)

@@ -43,7 +43,11 @@ START_TEST(uncertainty_grows_in_the_cold)
     ck_assert_double_eq_tol(cold.uncertainty / cold.value, 0.05, 1e-12);
     struct phys_value fitted = vap_ethanol_partial_kpa(0.5, 20);
     struct phys_value carried = vap_ethanol_partial_kpa(0.5, 19.9);
-    ck_assert_double_gt(carried.uncertainty / carried.value, fitted.uncertainty / fitted.value);
+    ck_assert_double_eq_tol(fitted.uncertainty / fitted.value, 0.03, 1e-12);
+    ck_assert_double_eq_tol(carried.uncertainty / carried.value, 0.10, 1e-12);
+    ck_assert_double_eq(vap_ethanol_kpa(80.1).uncertainty, 0); /* not stated there */
+    ck_assert_double_eq_tol(vap_ethanol_kpa(-10.1).uncertainty / vap_ethanol_kpa(-10.1).value, 0.05,
+                            1e-12);
     ck_assert_ptr_null(vap_model_note(20));
     ck_assert_ptr_nonnull(vap_model_note(4));
 }
