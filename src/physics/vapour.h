@@ -57,7 +57,7 @@ struct vap_bubble {
 
 /* Bubble point of a mixture at pressure_kpa (50..104). */
 struct vap_bubble vap_bubble_point(double mole_fraction, double pressure_kpa);
-/* The same, temperature only, degC; +/-0.6 K (worst published deviation 0.85 K at one point). */
+/* The same, temperature only, degC; +/-0.9 K (worst published deviation 0.85 K). */
 struct phys_value vap_boiling_point_c(double mole_fraction, double pressure_kpa);
 
 /* Air pressure at an altitude, kPa: ICAO Standard Atmosphere (ISO 2533), -200..5000 m. */
