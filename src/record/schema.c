@@ -9,10 +9,19 @@
 /* Values the reader takes for "not given" are valid wherever a value may be left out, so the types
  * of optional attributes allow the empty text. White space at both ends does not count: xsd:token.
  */
-static const char head[] =
+static const char plain_head[] = "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
+                                 "<!-- Schema of record files, printed from the record dictionary: "
+                                 "the elements, where each may\n"
+                                 "     stand, and the names of their attributes. What a value may "
+                                 "be is said in the exact schema\n"
+                                 "     and by the reader. -->\n";
+static const char exact_head[] =
     "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
-    "<!-- Schema of record files, printed from the record dictionary. Structure, words, codes and\n"
-    "     ids are held here; what a number and its unit mean only the reader can say. -->\n"
+    "<!-- Exact schema of record files, printed from the record dictionary: with the words, "
+    "codes,\n"
+    "     ids and date forms of every attribute. What a number and its unit mean only the reader\n"
+    "     can say. Some validators slow down with every optional attribute of one element. -->\n";
+static const char head[] =
     "<grammar xmlns=\"http://relaxng.org/ns/structure/1.0\"\n"
     "         xmlns:a=\"http://relaxng.org/ns/compatibility/annotations/1.0\"\n"
     "         datatypeLibrary=\"http://www.w3.org/2001/XMLSchema-datatypes\">\n"
@@ -52,7 +61,6 @@ static void define_countries(struct sbuf *out)
 
 static void define_types(struct sbuf *out)
 {
-    define_pattern(out, "id", TOKEN_PATTERN);
     define_pattern(out, "token", "(" TOKEN_PATTERN ")?");
     define_pattern(out, "date", DATE_PATTERN);
     sbuf_puts(out,
@@ -60,10 +68,6 @@ static void define_types(struct sbuf *out)
               "</define>\n"
               "  <define name=\"flag\"><choice><value/><value>yes</value><value>no</value>"
               "</choice></define>\n");
-    sbuf_printf(out,
-                "  <define name=\"text\"><data type=\"string\"><param name=\"maxLength\">%d</param>"
-                "</data></define>\n",
-                READER_ATTR_BYTES);
     sbuf_puts(out, "  <define name=\"quantity\"><data type=\"token\"/></define>\n");
     define_countries(out);
 }
@@ -187,24 +191,76 @@ static void put_children(struct sbuf *out, const struct dict_element *e)
     }
 }
 
-void schema_print(struct sbuf *out)
+/* The optional attributes of an element as one loop over a set of names. Written one by one, each
+ * <optional> of a record that uses it doubles the states of the validator in libxml2: sixteen
+ * attributes, 65,536 states. The loop is exact about names, and needs a state an attribute. */
+static void put_names(struct sbuf *out, const struct dict_element *e)
+{
+    bool any = false;
+
+    for (size_t i = 0; i < e->attr_count; i++) {
+        const struct dict_attr *a = &e->attrs[i];
+
+        if ((a->flags & ATTR_REQUIRED) != 0) {
+            continue;
+        }
+        if (!any) {
+            sbuf_puts(out, "      <zeroOrMore>\n        <attribute>\n          <choice>\n");
+        }
+        any = true;
+        sbuf_printf(out, "            <name>%s</name>\n", a->name);
+    }
+    if (any) {
+        sbuf_puts(out, "          </choice>\n          <ref name=\"text\"/>\n        </attribute>\n"
+                       "      </zeroOrMore>\n");
+    }
+}
+
+static void put_element(struct sbuf *out, const struct dict_element *e, bool exact)
+{
+    sbuf_printf(out, "  <define name=\"%s%s\">\n    <element name=\"%s\">\n      <a:documentation>",
+                e->parent != NULL ? "record-" : "", e->name, e->name);
+    put_text(out, e->meaning);
+    sbuf_puts(out, "</a:documentation>\n");
+    for (size_t i = 0; i < e->attr_count; i++) {
+        if (exact || (e->attrs[i].flags & ATTR_REQUIRED) != 0) {
+            put_attribute(out, &e->attrs[i]);
+        }
+    }
+    if (!exact) {
+        put_names(out, e);
+    }
+    put_children(out, e);
+    sbuf_puts(out, "    </element>\n  </define>\n");
+}
+
+static void print(struct sbuf *out, bool exact)
 {
     size_t count = 0;
     const struct dict_element *all = dict_elements(&count);
 
+    sbuf_puts(out, exact ? exact_head : plain_head);
     sbuf_puts(out, head);
     for (size_t i = 0; i < count; i++) {
-        sbuf_printf(out,
-                    "  <define name=\"%s%s\">\n    <element name=\"%s\">\n      <a:documentation>",
-                    all[i].parent != NULL ? "record-" : "", all[i].name, all[i].name);
-        put_text(out, all[i].meaning);
-        sbuf_puts(out, "</a:documentation>\n");
-        for (size_t j = 0; j < all[i].attr_count; j++) {
-            put_attribute(out, &all[i].attrs[j]);
-        }
-        put_children(out, &all[i]);
-        sbuf_puts(out, "    </element>\n  </define>\n");
+        put_element(out, &all[i], exact);
     }
-    define_types(out);
+    define_pattern(out, "id", TOKEN_PATTERN);
+    sbuf_printf(out,
+                "  <define name=\"text\"><data type=\"string\"><param name=\"maxLength\">%d</param>"
+                "</data></define>\n",
+                READER_ATTR_BYTES);
+    if (exact) {
+        define_types(out);
+    }
     sbuf_puts(out, "</grammar>\n");
+}
+
+void schema_print(struct sbuf *out)
+{
+    print(out, false);
+}
+
+void schema_print_exact(struct sbuf *out)
+{
+    print(out, true);
 }
