@@ -21,14 +21,15 @@ static char *join(const char *dir, const char *name)
     return sbuf_take(&b);
 }
 
-/* A root holds both folders. */
-static bool try_root(struct session *s, const char *root)
+/* A root holds both folders. `image_dir` is where the catalogue's image lies; NULL: use none. */
+static bool try_root(struct session *s, const char *root, const char *image_dir)
 {
     char *data = join(root, "data"), *rules = join(root, "rules");
 
     if (data != NULL && rules != NULL && file_is_dir(data) && file_is_dir(rules)) {
         s->data_dir = data;
         s->rules_dir = rules;
+        s->image = image_dir != NULL ? join(image_dir, "catalogue.db") : NULL;
         return true;
     }
     mem_free(data);
@@ -59,7 +60,7 @@ bool session_find_data(struct session *s)
     bool found = false;
 
     if (asked != NULL) {
-        if (try_root(s, asked))
+        if (try_root(s, asked, NULL))
             return true;
         diags_add(s->diags, DIAG_FATAL, "no-data", NULL, 0, 0,
                   "name a folder that holds the folders 'data' and 'rules'",
@@ -68,15 +69,15 @@ bool session_find_data(struct session *s)
     }
     if (own_folder(folder, sizeof folder)) {
         if (str_eq(folder, LW_BUILDDIR))
-            found = try_root(s, LW_SRCDIR);
+            found = try_root(s, LW_SRCDIR, LW_BUILDDIR);
         if (!found) {
             char *share = join(folder, "../share/lotward");
 
-            found = share != NULL && try_root(s, share);
+            found = share != NULL && try_root(s, share, share);
             mem_free(share);
         }
     }
-    found = found || try_root(s, PKGDATADIR);
+    found = found || try_root(s, PKGDATADIR, PKGDATADIR);
     if (!found)
         diags_add(s->diags, DIAG_FATAL, "no-data", NULL, 0, 0, "name their folder with --data DIR",
                   "no rules and data in %s", PKGDATADIR);

@@ -5,7 +5,7 @@
 #include <unistd.h>
 
 #include "command/session.h"
-#include "record/catalogue.h"
+#include "record/image.h"
 #include "text/date.h"
 #include "text/mem.h"
 #include "text/utf8.h"
@@ -88,11 +88,9 @@ static enum exit_status check_code_sets(struct session *s)
 
 static enum exit_status open_store(struct session *s)
 {
-    s->store = store_new(s->diags);
+    s->store = store_with_catalogue(s->data_dir, s->image, s->diags);
     if (s->store == NULL)
-        return session_trouble(s);
-    if (!catalogue_load(store_db(s->store), s->data_dir, s->diags))
-        return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+        return diags_oom(s->diags) ? session_trouble(s) : STATUS_INPUT;
     return check_code_sets(s);
 }
 
@@ -132,6 +130,7 @@ void session_close(struct session *s)
     mem_free(s->names);
     mem_free(s->data_dir);
     mem_free(s->rules_dir);
+    mem_free(s->image);
     options_free(&s->options);
     diags_free(s->diags);
     *s = (struct session){0};

@@ -21,6 +21,7 @@ struct session {
     size_t diags_shown; /* how many were printed already */
     char *data_dir;     /* folder with facts/, limits/, catalogue/ */
     char *rules_dir;
+    char *image; /* the catalogue as one file (record/image.h); NULL: read the sheets */
     struct store *store;
     struct fact_set *sheets;
     struct fact_run *run;

@@ -36,7 +36,20 @@ bool store_prepare(struct store *s, sqlite3_stmt **stmt, const char *sql, struct
     return true;
 }
 
+static bool copy_database(sqlite3 *to, sqlite3 *from)
+{
+    sqlite3_backup *b = sqlite3_backup_init(to, "main", from, "main");
+
+    return b != NULL && sqlite3_backup_step(b, -1) == SQLITE_DONE &&
+           sqlite3_backup_finish(b) == SQLITE_OK;
+}
+
 struct store *store_new(struct diags *d)
+{
+    return store_new_from(NULL, d);
+}
+
+struct store *store_new_from(sqlite3 *source, struct diags *d)
 {
     struct store *s = mem_calloc(1, sizeof *s);
     const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_MEMORY |
@@ -50,7 +63,9 @@ struct store *store_new(struct diags *d)
     s->origin = "file";
     s->scratch = (struct sbuf)SBUF_INIT;
     s->other = (struct sbuf)SBUF_INIT;
-    if (sqlite3_open_v2(":memory:", &s->db, flags, NULL) != SQLITE_OK || !store_create_tables(s) ||
+    if (sqlite3_open_v2(":memory:", &s->db, flags, NULL) != SQLITE_OK ||
+        (source ? !copy_database(s->db, source) : false) ||
+        !store_create_tables(s, source == NULL) ||
         sqlite3_exec(s->db, "PRAGMA journal_mode=OFF; PRAGMA temp_store=MEMORY; BEGIN", NULL, NULL,
                      NULL) != SQLITE_OK) {
         (void)store_trouble(s, "cannot open the memory tables", d);

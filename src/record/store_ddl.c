@@ -90,7 +90,7 @@ static bool number_columns(struct store_kind *k)
     return true;
 }
 
-bool store_create_tables(struct store *s)
+bool store_create_tables(struct store *s, bool create)
 {
     const struct dict_element *all = dict_elements(&s->kind_count);
     struct sbuf sql = SBUF_INIT;
@@ -116,10 +116,13 @@ bool store_create_tables(struct store *s)
         if (!dict_top_level(&all[i])) {
             k->parent = (int)(dict_find(all[i].parent) - all);
         }
-        put_table(&sql, &all[i], k->parent >= 0);
+        if (create) {
+            put_table(&sql, &all[i], k->parent >= 0);
+        }
         ok = number_columns(k);
     }
-    ok = ok && !sql.failed && sqlite3_exec(s->db, sql.s, NULL, NULL, NULL) == SQLITE_OK;
+    ok =
+        ok && !sql.failed && (!create || sqlite3_exec(s->db, sql.s, NULL, NULL, NULL) == SQLITE_OK);
     sbuf_free(&sql);
     return ok;
 }

@@ -49,7 +49,11 @@ struct store {
 struct store_kind *store_kind_of(struct store *s, const struct dict_element *e);
 /* Adds SQLite's own words as a fatal diagnostic; returns false. */
 bool store_trouble(struct store *s, const char *doing, struct diags *d);
-bool store_create_tables(struct store *s);
+/* A store that starts as a copy of `source`, which has the record tables already; NULL: an empty
+ * one. */
+struct store *store_new_from(sqlite3 *source, struct diags *d);
+/* Sets up the kinds and, with `create`, their tables. */
+bool store_create_tables(struct store *s, bool create);
 /* Prepares *stmt once. */
 bool store_prepare(struct store *s, sqlite3_stmt **stmt, const char *sql, struct diags *d);
 
