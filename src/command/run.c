@@ -5,6 +5,7 @@
 
 #include "command/help.h"
 #include "command/session.h"
+#include "text/mem.h"
 #include "text/utf8.h"
 
 static const struct option_spec opt_help[] = {
@@ -139,6 +140,11 @@ int command_main(int argc, char **argv)
         return STATUS_TROUBLE;
     }
     status = dispatch(&s, argc, argv);
+    /* Whatever was made of it on the way: with an allocation failed, the answer is not whole. */
+    if (mem_ran_out()) {
+        diags_out_of_memory(s.diags);
+        status = STATUS_TROUBLE;
+    }
     session_show_diags(&s);
     errno = 0;
     if (s.write_errno == 0 && fflush(stdout) != 0)

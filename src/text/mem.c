@@ -11,6 +11,7 @@
 static unsigned long count;   /* allocations since the last mem_fail_at() */
 static unsigned long fail_at; /* 0: never */
 static int fail_sticky;
+static bool ran_out;
 
 void mem_fail_at(unsigned long n, int sticky)
 {
@@ -33,29 +34,35 @@ static bool must_fail(void)
     return fail_sticky ? count >= fail_at : count == fail_at;
 }
 
+bool mem_ran_out(void)
+{
+    return ran_out;
+}
+
+static void *noted(void *p)
+{
+    if (p == NULL)
+        ran_out = true;
+    return p;
+}
+
 void *mem_alloc(size_t n)
 {
-    if (must_fail())
-        return NULL;
-    return malloc(n > 0 ? n : 1);
+    return noted(must_fail() ? NULL : malloc(n > 0 ? n : 1));
 }
 
 void *mem_calloc(size_t n, size_t size)
 {
-    if (must_fail())
-        return NULL;
     if (n == 0 || size == 0)
         n = size = 1;
-    if (n > SIZE_MAX / size)
-        return NULL;
-    return calloc(n, size);
+    if (must_fail() || n > SIZE_MAX / size)
+        return noted(NULL);
+    return noted(calloc(n, size));
 }
 
 void *mem_realloc(void *p, size_t n)
 {
-    if (must_fail())
-        return NULL;
-    return realloc(p, n > 0 ? n : 1);
+    return noted(must_fail() ? NULL : realloc(p, n > 0 ? n : 1));
 }
 
 void *mem_grow(void *p, size_t *cap, size_t want, size_t size)
