@@ -71,7 +71,7 @@ static int by_name(const void *a, const void *b)
 /* The record files of a folder, in order of their names; folders inside it are not entered. */
 static bool add_folder(struct session *s, const char *dir)
 {
-    size_t first = s->file_count;
+    size_t first = s->file_count, found = 0;
     bool ok = true;
 
     for (size_t i = 0; ok && i < LW_COUNT(suffixes); i++) {
@@ -79,6 +79,7 @@ static bool add_folder(struct session *s, const char *dir)
         size_t count = 0;
 
         ok = file_list(dir, suffixes[i], &names, &count, s->diags);
+        found += count;
         for (size_t k = 0; k < count; k++) {
             struct sbuf path = SBUF_INIT;
 
@@ -91,7 +92,7 @@ static bool add_folder(struct session *s, const char *dir)
     }
     if (ok && s->file_count > first)
         qsort(s->files + first, s->file_count - first, sizeof *s->files, by_name);
-    if (ok && s->file_count == first) {
+    if (ok && found == 0) {
         struct sbuf b = SBUF_INIT;
 
         diags_add(s->diags, DIAG_ERROR, "no-records", dir, 0, 0, NULL,
