@@ -88,26 +88,45 @@ static bool fingerprint(const char *data_dir, int64_t *out)
     return true;
 }
 
+/* The whole file in memory of SQLite's, which frees it; NULL when it cannot be read. */
+static unsigned char *read_bytes(const char *path, size_t *n)
+{
+    unsigned char *bytes = NULL;
+    int fd = file_open(path, NULL);
+    FILE *f = fd < 0 ? NULL : fdopen(fd, "rb");
+    if (!f)
+        return NULL;
+    if (fseek(f, 0, SEEK_END) == 0) {
+        long size = ftell(f);
+        if (size > 0 && (unsigned long)size <= IMAGE_MAX_BYTES && fseek(f, 0, SEEK_SET) == 0)
+            bytes = sqlite3_malloc64((sqlite3_uint64)size);
+        *n = bytes ? fread(bytes, 1, (size_t)size, f) : 0;
+        if (bytes && *n != (size_t)size) {
+            sqlite3_free(bytes);
+            bytes = NULL;
+        }
+    }
+    (void)fclose(f);
+    return bytes;
+}
+
 /* The image opened in memory, read-only; NULL when it is absent, damaged or stale. */
 static sqlite3 *image_open(const char *image, int64_t wanted)
 {
-    struct sbuf b = SBUF_INIT;
+    size_t n = 0;
+    unsigned char *copy = read_bytes(image, &n);
     sqlite3 *db = NULL;
     sqlite3_stmt *st = NULL;
     bool ok = false;
-    if (!file_read(image, IMAGE_MAX_BYTES, &b, NULL) || b.len == 0)
-        goto out;
-    unsigned char *copy = sqlite3_malloc64(b.len);
     if (!copy)
-        goto out;
-    memcpy(copy, b.s, b.len);
+        return NULL;
     if (sqlite3_open_v2(":memory:", &db, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL) !=
         SQLITE_OK) {
         sqlite3_free(copy);
         goto out;
     }
     /* From here on SQLite owns the copy, also when it refuses it. */
-    if (sqlite3_deserialize(db, "main", copy, (sqlite3_int64)b.len, (sqlite3_int64)b.len,
+    if (sqlite3_deserialize(db, "main", copy, (sqlite3_int64)n, (sqlite3_int64)n,
                             SQLITE_DESERIALIZE_FREEONCLOSE | SQLITE_DESERIALIZE_READONLY) !=
         SQLITE_OK)
         goto out;
@@ -115,7 +134,6 @@ static sqlite3 *image_open(const char *image, int64_t wanted)
          sqlite3_step(st) == SQLITE_ROW && sqlite3_column_int64(st, 0) == wanted;
 out:
     sqlite3_finalize(st);
-    sbuf_free(&b);
     if (!ok) {
         sqlite3_close(db);
         db = NULL;
