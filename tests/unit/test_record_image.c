@@ -121,7 +121,7 @@ END_TEST
 
 int main(void)
 {
-    static const TTest *const tests[] = {the_shipped_catalogue, a_changed_figure_is_seen};
+    const TTest *const tests[] = {the_shipped_catalogue, a_changed_figure_is_seen};
     static const char *const folders[] = {"catalogue", "limits"};
     char path[256];
     if (!mkdtemp(dir))
