@@ -8,8 +8,8 @@
 /* <column name= label= unit= from= partial=>Meaning.<empty>What no value means.</empty></column> */
 struct fact_column {
     char *name;
-    char *label;   /* plain words for messages; the name with blanks when not given */
-    char *unit;    /* NULL: none */
+    char *label; /* plain words for messages; the name with blanks when not given */
+    char *unit;  /* NULL: none */
     char *meaning;
     char *empty;   /* what NULL means; NULL: it is never empty */
     char *from;    /* record attributes it leans on, "receipt@quantity batch@place"; NULL: none */
@@ -17,16 +17,16 @@ struct fact_column {
 };
 
 struct fact_sheet {
-    char *name, *row;        /* row: what one row is */
+    char *name, *row; /* row: what one row is */
     char *file;
     struct fact_column *columns;
     size_t column_count;
-    char *sql;               /* the SELECT; its columns are exactly those declared */
+    char *sql; /* the SELECT; its columns are exactly those declared */
     long sql_line;
-    char *kind;              /* record kind of the subject, or the column that says it */
-    char *subject;           /* column with the subject's id */
-    char *lot;               /* column with the lot; NULL: none */
-    char *key;               /* further columns that make the row unique, blank separated; NULL: none */
+    char *kind;    /* record kind of the subject, or the column that says it */
+    char *subject; /* column with the subject's id */
+    char *lot;     /* column with the lot; NULL: none */
+    char *key;     /* further columns that make the row unique, blank separated; NULL: none */
 };
 
 struct fact_set; /* sheets in dependency order; owns them */
@@ -47,12 +47,13 @@ struct fact_options {
     const char *only;      /* only this fact and those it leans on; NULL: all (run tables always) */
 };
 
-/* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills every
- * fact table named fact_NAME in order. NULL with a diagnostic on failure. The store must outlive it. */
-/* run(as_of TEXT, as_of_day INTEGER, premises TEXT, code_sets TEXT, assumed INTEGER: 1 when no code set was
- * named and the cautious generic one stands in); run_code_set(id, title, scheme, units, always):
- * always 1 for the sets that hold whatever the town;
- * lim_in_force: the rows of lim for those sets, local replacements applied. */
+/* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills
+ * every fact table named fact_NAME in order. NULL with a diagnostic on failure. The store must
+ * outlive it. */
+/* run(as_of TEXT, as_of_day INTEGER, premises TEXT, code_sets TEXT, assumed INTEGER: 1 when no code
+ * set was named and the cautious generic one stands in); run_code_set(id, title, scheme, units,
+ * always): always 1 for the sets that hold whatever the town; lim_in_force: the rows of lim for
+ * those sets, local replacements applied. */
 struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
                                   const struct fact_options *o, struct diags *d);
 void fact_run_free(struct fact_run *r); /* drops the tables */

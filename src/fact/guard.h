@@ -1,4 +1,5 @@
-/* guard.h - what SQL from a sheet may do: read the tables it is for, call declared functions, nothing else. */
+/* guard.h - what SQL from a sheet may do: read the tables it is for, call declared functions,
+ * nothing else. */
 #ifndef LW_FACT_GUARD_H
 #define LW_FACT_GUARD_H
 
@@ -25,8 +26,8 @@ struct guard {
     char refused[160]; /* what was refused first; "" when nothing */
 };
 
-/* Compiles sql (one SELECT, no tail, no bound parameters) under the guard. NULL with a diagnostic that
- * names file and line. The authorizer is removed again before it returns. */
+/* Compiles sql (one SELECT, no tail, no bound parameters) under the guard. NULL with a diagnostic
+ * that names file and line. The authorizer is removed again before it returns. */
 sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
                             long line, struct diags *d);
 /* Settings every connection of ours runs under: double-quoted strings off, defensive, limits on

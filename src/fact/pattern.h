@@ -20,10 +20,11 @@ struct pattern_set;
 
 /* NULL with a diagnostic when the sheet or a pattern in it is wrong. */
 struct pattern_set *pattern_set_read(const char *data_dir, struct diags *d);
-void pattern_set_free(struct pattern_set *s); /* NULL-safe */
+void pattern_set_free(struct pattern_set *s);                     /* NULL-safe */
 int pattern_index(const struct pattern_set *s, const char *name); /* -1: unknown */
 /* Searches text for the pattern. Text longer than PATTERN_SUBJECT_MAX, ill-formed UTF-8, or a limit
  * reached: PATTERN_CANNOT_TELL. */
-enum pattern_result pattern_match(const struct pattern_set *s, int index, const char *text, size_t n);
+enum pattern_result pattern_match(const struct pattern_set *s, int index, const char *text,
+                                  size_t n);
 
 #endif

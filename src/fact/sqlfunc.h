@@ -1,8 +1,8 @@
 /* sqlfunc.h - the SQL functions facts and rules may call.
  *
- * Each is deterministic and direct-only; an empty (or non-numeric, where a number is wanted) argument gives an
- * empty result; a value outside the physics' range gives an empty result. None reads the clock,
- * the locale or the environment.
+ * Each is deterministic and direct-only; an empty (or non-numeric, where a number is wanted)
+ * argument gives an empty result; a value outside the physics' range gives an empty result. None
+ * reads the clock, the locale or the environment.
  *
  *   lw_days(date)                 day number of an ISO date
  *   lw_date(day)                  ISO date of a day number
@@ -19,8 +19,8 @@
 #include "fact/pattern.h"
 #include <sqlite3.h>
 
-/* Relative tolerance of every comparison with a limit: far above rounding in unit conversion, far below any
- * balance. */
+/* Relative tolerance of every comparison with a limit: far above rounding in unit conversion, far
+ * below any balance. */
 #define COMPARE_TOLERANCE 1e-9
 
 /* `patterns` must outlive db. 0, or an SQLite error code. */
@@ -29,7 +29,8 @@ int sqlphys_register(sqlite3 *db);
 
 /* True with *v when the argument is a finite number. */
 bool sqlfunc_number(sqlite3_value *arg, double *v);
-/* The comparison behind lw_at_most, for limits compared in C: -1 a below b, 0 equal within the tolerance, 1 above. */
+/* The comparison behind lw_at_most, for limits compared in C: -1 a below b, 0 equal within the
+ * tolerance, 1 above. */
 int compare_tolerant(double a, double b);
 
 #endif

@@ -91,8 +91,8 @@ enum ledger_outcome ledger_add_evidence(struct ledger *l, const char *kind, cons
                                         const char *xml, struct diags *d);
 /* Makes the filing durable (synchronous FULL). false: nothing of it was kept. */
 bool ledger_commit(struct ledger *l, struct diags *d);
-/* The hash that the last row has, or will have once the open filing is committed; out[] is filled. Only
- * while a filing is open. */
+/* The hash that the last row has, or will have once the open filing is committed; out[] is filled.
+ * Only while a filing is open. */
 void ledger_head(const struct ledger *l, char out[SHA256_HEX + 1]);
 void ledger_rollback(struct ledger *l); /* harmless when no filing is open */
 

@@ -1,7 +1,8 @@
 /* dictionary.h - the one table that says what a record may hold.
  *
- * From it come the memory tables, the reader and its messages, the CSV header mapping, the exporter,
- * the RELAX NG schema and the tables of lotward-records(5). Change a record here and nowhere else. */
+ * From it come the memory tables, the reader and its messages, the CSV header mapping, the
+ * exporter, the RELAX NG schema and the tables of lotward-records(5). Change a record here and
+ * nowhere else. */
 #ifndef LW_RECORD_DICTIONARY_H
 #define LW_RECORD_DICTIONARY_H
 
@@ -9,7 +10,8 @@
 #include "text/quantity.h"
 
 enum attr_type {
-    ATTR_TOKEN,   /* an id or code: letters, digits, . _ - / and +, no white space, at most 64 bytes */
+    ATTR_TOKEN,   /* an id or code: letters, digits, . _ - / and +, no white space, at most 64 bytes
+                   */
     ATTR_TEXT,    /* free text, one line or more */
     ATTR_DATE,    /* a date, with or without a time */
     ATTR_QTY,     /* number and unit of `dim` */
@@ -23,24 +25,24 @@ enum attr_type {
 };
 
 enum attr_flag {
-    ATTR_REQUIRED = 1, /* without it the record cannot be placed: refused */
-    ATTR_LIQUID = 2,   /* an amount of liquid: a bare "oz" is refused */
+    ATTR_REQUIRED = 1,  /* without it the record cannot be placed: refused */
+    ATTR_LIQUID = 2,    /* an amount of liquid: a bare "oz" is refused */
     ATTR_CATALOGUE = 4, /* ATTR_REF that may also name a row of the shipped catalogue */
-    ATTR_SIGNED = 8 /* a number that may be less than nothing: a storey below grade */
+    ATTR_SIGNED = 8     /* a number that may be less than nothing: a storey below grade */
 };
 
 struct dict_attr {
-    const char *name;    /* as written in XML: lower case, hyphens */
+    const char *name; /* as written in XML: lower case, hyphens */
     enum attr_type type;
-    enum dimension dim;  /* ATTR_QTY */
-    const char *words;   /* choices or referred kinds, separated by one space; NULL otherwise */
+    enum dimension dim; /* ATTR_QTY */
+    const char *words;  /* choices or referred kinds, separated by one space; NULL otherwise */
     unsigned flags;
     const char *meaning; /* one sentence for the manual and the messages */
 };
 
 struct dict_element {
-    const char *name;              /* "receipt" */
-    const char *parent;            /* "records", or the element it stands in ("batch") */
+    const char *name;   /* "receipt" */
+    const char *parent; /* "records", or the element it stands in ("batch") */
     const char *meaning;
     const struct dict_attr *attrs; /* attrs[0] of a top-level kind is always its id */
     size_t attr_count;

@@ -6,9 +6,9 @@
 #include "rule/rule.h"
 
 struct evaluate_options {
-    const char *topic;   /* NULL: all */
-    const char *only;    /* one rule id; NULL: all */
-    const char *lot;     /* NULL: all; else only findings of this lot */
+    const char *topic; /* NULL: all */
+    const char *only;  /* one rule id; NULL: all */
+    const char *lot;   /* NULL: all; else only findings of this lot */
 };
 
 /* Evaluates every rule in one pass a fact. Facts must have been materialised (fact_materialise).

@@ -5,7 +5,8 @@
 #include "rule/rule.h"
 #include "text/xmldoc.h"
 
-/* Fills r->examples from <examples>; false with diagnostics unless each of the three kinds is there. */
+/* Fills r->examples from <examples>; false with diagnostics unless each of the three kinds is
+ * there. */
 bool examples_read(struct rule *r, const xmlNode *root, struct diags *d);
 void examples_free(struct rule_example *items, size_t count);
 

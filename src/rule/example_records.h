@@ -12,8 +12,9 @@ struct example_records {
     bool failed;
 };
 
-/* Reads the example's own records, or those of the rule's first example with one attribute changed or left out.
- * false with a diagnostic when they cannot be read or the attribute named is not there. */
+/* Reads the example's own records, or those of the rule's first example with one attribute changed
+ * or left out. false with a diagnostic when they cannot be read or the attribute named is not
+ * there. */
 bool example_records_build(const struct rule *r, const struct rule_example *e,
                            struct example_records *out, struct diags *d);
 void example_records_free(struct example_records *x);

@@ -23,9 +23,9 @@ struct finding {
     char *limit;        /* "not more than 5 gal (18.9 L)"; NULL when none */
     char *limit_source; /* "IFC 2018 105.6.16 (two-sources)" or "own town, 2026-02-01: ..." */
     char *needs;        /* VERDICT_CANNOT_TELL: the empty inputs in words */
-    char *key;          /* stable identity: rule|subject_kind|subject|discriminator (for compare, waivers) */
-    bool is_new;        /* arises only because of the planned records */
-    char *waiver;       /* id of the waiver that answers it; NULL: none */
+    char *key; /* stable identity: rule|subject_kind|subject|discriminator (for compare, waivers) */
+    bool is_new;  /* arises only because of the planned records */
+    char *waiver; /* id of the waiver that answers it; NULL: none */
 };
 
 struct rule_tally {
@@ -33,8 +33,9 @@ struct rule_tally {
     unsigned long verdicts[4]; /* by enum verdict; rows not selected count as not applicable */
 };
 
-/* The whole result of one run; everything a report may print is here. Sorted: severity (worst first),
- * rule id, subject, key; only fails and cannot-tells are kept as findings, holds are tallied. */
+/* The whole result of one run; everything a report may print is here. Sorted: severity (worst
+ * first), rule id, subject, key; only fails and cannot-tells are kept as findings, holds are
+ * tallied. */
 struct findings {
     struct finding *items;
     size_t count;

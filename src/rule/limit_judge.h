@@ -1,9 +1,10 @@
-/* limit_judge.h - the named limits in force, and which of them speaks about a row. Inside rule/ only.
+/* limit_judge.h - the named limits in force, and which of them speaks about a row. Inside rule/
+ * only.
  *
- * A limit has conditions (class, container, ...); an empty one means any, and "IB+IC" means either. For
- * each code set the limit with most conditions met decides. A condition on something the record does
- * not say leaves several limits possible: when all of them agree the verdict stands, else it cannot
- * be told. */
+ * A limit has conditions (class, container, ...); an empty one means any, and "IB+IC" means either.
+ * For each code set the limit with most conditions met decides. A condition on something the record
+ * does not say leaves several limits possible: when all of them agree the verdict stands, else it
+ * cannot be told. */
 #ifndef LW_RULE_LIMIT_JUDGE_H
 #define LW_RULE_LIMIT_JUDGE_H
 
@@ -29,8 +30,9 @@ struct limit_rows {
     bool uses[LIMIT_CONDITIONS]; /* some row has this condition */
 };
 
-/* Reads lim_in_force rows called `name` and prepares the conversion from `unit` (NULL: same unit). Rows
- * whose unit does not fit are left out. false with a diagnostic on failure; no rows is not one. */
+/* Reads lim_in_force rows called `name` and prepares the conversion from `unit` (NULL: same unit).
+ * Rows whose unit does not fit are left out. false with a diagnostic on failure; no rows is not
+ * one. */
 bool limit_rows_read(sqlite3 *db, const char *name, const char *unit, struct limit_rows *out,
                      struct diags *d);
 void limit_rows_free(struct limit_rows *rows);
@@ -40,7 +42,7 @@ bool limit_exists(sqlite3 *db, const char *name);
 
 struct limit_verdict {
     enum verdict verdict;
-    const struct limit_row *row; /* the limit that decides (the tightest possible when untold) */
+    const struct limit_row *row;    /* the limit that decides (the tightest possible when untold) */
     bool unknown[LIMIT_CONDITIONS]; /* conditions that would have been needed */
 };
 

@@ -5,31 +5,40 @@
 #include "rule/finding.h"
 #include "text/diag.h"
 
-enum must_form { MUST_PRESENT, MUST_MATCHES, MUST_BEFORE, MUST_NOT_BEFORE, MUST_AT_MOST, MUST_AT_LEAST, MUST_TRUE };
+enum must_form {
+    MUST_PRESENT,
+    MUST_MATCHES,
+    MUST_BEFORE,
+    MUST_NOT_BEFORE,
+    MUST_AT_MOST,
+    MUST_AT_LEAST,
+    MUST_TRUE
+};
 
 struct rule_source { /* all owned by the rule */
     char *work, *section, *edition, *sure;
 };
 
 struct rule_example {
-    enum verdict expect;   /* FAILS, HOLDS or CANNOT_TELL */
-    char *records;         /* a <records> document, as text; NULL: the first failing one, changed as below */
-    char *differs;         /* "batch@strength" or "batch:L1@strength": the one attribute that differs */
-    char *to;              /* its value here */
-    char *blank;           /* the one attribute left out, written alike */
-    char *as_of;           /* ISO date the example is judged on; NULL: 2026-06-30 */
+    enum verdict expect; /* FAILS, HOLDS or CANNOT_TELL */
+    char
+        *records; /* a <records> document, as text; NULL: the first failing one, changed as below */
+    char *differs; /* "batch@strength" or "batch:L1@strength": the one attribute that differs */
+    char *to;      /* its value here */
+    char *blank;   /* the one attribute left out, written alike */
+    char *as_of;   /* ISO date the example is judged on; NULL: 2026-06-30 */
     long line;
 };
 
 struct rule {
     char *id, *topic, *title, *since, *file;
     enum severity severity;
-    char *fact;            /* the fact it ranges over */
-    char *where;           /* SQL expression; NULL: every row */
+    char *fact;  /* the fact it ranges over */
+    char *where; /* SQL expression; NULL: every row */
     enum must_form form;
-    char *value;           /* column or SQL expression looked at */
-    char *against;         /* limit name, other column or expression, or pattern name */
-    bool against_limit;    /* `against` is a named limit */
+    char *value;        /* column or SQL expression looked at */
+    char *against;      /* limit name, other column or expression, or pattern name */
+    bool against_limit; /* `against` is a named limit */
     char *say, *why, *todo, *decides;
     struct rule_source *sources;
     size_t source_count;
@@ -39,8 +48,8 @@ struct rule {
 
 struct rule_set; /* all rules, sorted by id; owns them */
 
-/* Reads every rules/TOPIC/ID.xml and retired.xml. A rule that is not whole (missing why, do, decides, source,
- * or one of the three kinds of example) is an error. NULL when any was refused. */
+/* Reads every rules/TOPIC/ID.xml and retired.xml. A rule that is not whole (missing why, do,
+ * decides, source, or one of the three kinds of example) is an error. NULL when any was refused. */
 struct rule_set *rule_set_read(const char *rules_dir, struct diags *d);
 void rule_set_free(struct rule_set *s);
 size_t rule_set_count(const struct rule_set *s);

@@ -4,8 +4,8 @@
 
 #include "rule/rule.h"
 
-/* NULL with diagnostics when the rule is not whole. `topic` is the folder it stands in: the rule's own
- * topic, and its file name its id. */
+/* NULL with diagnostics when the rule is not whole. `topic` is the folder it stands in: the rule's
+ * own topic, and its file name its id. */
 struct rule *rule_read(const char *path, const char *topic, const char *id, struct diags *d);
 void rule_free(struct rule *r); /* NULL-safe */
 

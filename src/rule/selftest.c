@@ -31,7 +31,8 @@ static bool judge(const struct bench *b, const struct rule *r, const struct rule
     struct evaluate_options eo = {.only = r->id};
     struct fact_run *run = NULL;
     struct findings *f = NULL;
-    bool ok = store_reset(b->store) && date_iso_days(e->as_of ? e->as_of : SELFTEST_AS_OF, &fo.as_of);
+    bool ok =
+        store_reset(b->store) && date_iso_days(e->as_of ? e->as_of : SELFTEST_AS_OF, &fo.as_of);
     for (size_t i = 0; ok && i < x->count; i++) {
         enum store_result s = store_add(b->store, x->items[i], &x->ctx, d);
         ok = s == STORE_ADDED || s == STORE_SAME;
@@ -119,8 +120,8 @@ static bool run_rule(const struct bench *b, const struct rule *rule, struct self
             break;
         }
         out->items = grown;
-        out->items[out->count] = (struct selftest_result){.rule = rule,
-                                                          .example = &rule->examples[i]};
+        out->items[out->count] =
+            (struct selftest_result){.rule = rule, .example = &rule->examples[i]};
         one(b, &first, &out->items[out->count], d);
         out->failed += out->items[out->count].passed ? 0 : 1;
         out->count++;

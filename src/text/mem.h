@@ -20,8 +20,8 @@ void mem_free(void *p); /* NULL-safe */
  * mem_count() is the number of allocations since the last mem_fail_at(). For tests. */
 void mem_fail_at(unsigned long n, int sticky);
 unsigned long mem_count(void);
-/* True once any allocation has failed. A library may have told its caller something else (an XML file
- * "not well-formed"); the command layer looks here before it believes that. */
+/* True once any allocation has failed. A library may have told its caller something else (an XML
+ * file "not well-formed"); the command layer looks here before it believes that. */
 bool mem_ran_out(void);
 
 /* Route SQLite and libxml2 through mem_alloc.  Call once, before either library is used.
