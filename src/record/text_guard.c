@@ -4,7 +4,7 @@
 #include "record/text_guard.h"
 #include "text/utf8.h"
 
-enum { DECLARATION_BYTES = 256, ENCODING_BYTES = 40 };
+enum { ENCODING_BYTES = 40 };
 
 static const char save_as[] = "save the file as UTF-8 (in a spreadsheet: 'CSV UTF-8')";
 
@@ -30,7 +30,7 @@ static void declared_encoding(const char *text, size_t n, char out[ENCODING_BYTE
     if (!starts(text, n, "<?xml", 5)) {
         return;
     }
-    while (end < n && end < DECLARATION_BYTES && text[end] != '>') {
+    while (end < n && end < TEXT_GUARD_HEAD && text[end] != '>') {
         end++;
     }
     for (size_t i = 0; i + sizeof word <= end; i++) {

@@ -5,6 +5,8 @@
 
 #include "text/diag.h"
 
+#define TEXT_GUARD_HEAD 256 /* an XML declaration ends within so many bytes */
+
 struct text_guard {
     const char *name; /* of the file, for messages; not owned */
     long line;        /* of the next byte */
@@ -13,8 +15,8 @@ struct text_guard {
 };
 
 void text_guard_start(struct text_guard *g, const char *name);
-/* Looks at the start of a file: UTF-16 and UTF-32 marks, and an XML declaration that names another
- * encoding. false with a fatal diagnostic. */
+/* Looks at the start of a file (its first TEXT_GUARD_HEAD bytes, or up to a '>'): UTF-16 and UTF-32
+ * marks, and an XML declaration that names another encoding. false with a fatal diagnostic. */
 bool text_guard_head(struct text_guard *g, const char *text, size_t n, struct diags *d);
 /* false with a fatal diagnostic (line, byte) at the first ill-formed sequence or zero byte. */
 bool text_guard_push(struct text_guard *g, const char *text, size_t n, struct diags *d);

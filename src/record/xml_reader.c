@@ -109,7 +109,7 @@ static void on_error(void *user, xmlErrorPtr e)
         xml_out_of_memory(x);
         return;
     }
-    if (x->ending) {
+    if (x->ending && x->depth > 0) {
         xml_stop(x, "cut-off", x->guard.line,
                  "the file was cut off: get it again, or close the elements",
                  "the file ends early: %s is not closed",
@@ -165,6 +165,7 @@ struct xml_reader *xml_reader_new(const char *name, record_sink *sink, void *use
         return NULL;
     }
     x->scratch = (struct sbuf)SBUF_INIT;
+    x->head = (struct sbuf)SBUF_INIT;
     x->sink = sink;
     x->user = user;
     x->counts = counts;
@@ -191,16 +192,8 @@ struct xml_reader *xml_reader_new(const char *name, record_sink *sink, void *use
     return x;
 }
 
-bool xml_reader_push(struct xml_reader *x, const char *text, size_t n)
+static bool parse_piece(struct xml_reader *x, const char *text, size_t n)
 {
-    if (x->stopped || n == 0) {
-        return !x->stopped;
-    }
-    if (!x->begun && !text_guard_head(&x->guard, text, n, x->d)) {
-        x->stopped = true;
-        return false;
-    }
-    x->begun = true;
     if (!text_guard_push(&x->guard, text, n, x->d)) {
         x->stopped = true;
         return false;
@@ -213,8 +206,42 @@ bool xml_reader_push(struct xml_reader *x, const char *text, size_t n)
     return !x->stopped;
 }
 
+/* The declaration is looked at before the parser sees it, so the first pieces wait for its end. */
+static bool begin(struct xml_reader *x)
+{
+    x->begun = true;
+    if (x->head.failed) {
+        xml_out_of_memory(x);
+        return false;
+    }
+    if (!text_guard_head(&x->guard, x->head.s, x->head.len, x->d)) {
+        x->stopped = true;
+        return false;
+    }
+    return parse_piece(x, x->head.s, x->head.len);
+}
+
+bool xml_reader_push(struct xml_reader *x, const char *text, size_t n)
+{
+    if (x->stopped || n == 0) {
+        return !x->stopped;
+    }
+    if (x->begun) {
+        return parse_piece(x, text, n);
+    }
+    sbuf_putn(&x->head, text, n);
+    if (!x->head.failed && x->head.len < TEXT_GUARD_HEAD &&
+        memchr(x->head.s, '>', x->head.len) == NULL) {
+        return true;
+    }
+    return begin(x);
+}
+
 bool xml_reader_end(struct xml_reader *x)
 {
+    if (!x->stopped && !x->begun && x->head.len > 0) {
+        (void)begin(x);
+    }
     x->ending = true;
     if (!x->stopped && !x->begun) {
         xml_stop(x, "empty", 0, "a record file holds at least <records/>", "the file is empty");
@@ -246,6 +273,7 @@ void xml_reader_free(struct xml_reader *x)
         xmlFreeParserCtxt(x->parser);
     }
     sbuf_free(&x->scratch);
+    sbuf_free(&x->head);
     mem_free(x->name);
     mem_free(x);
 }
