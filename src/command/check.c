@@ -125,6 +125,36 @@ static void describe_plan(struct session *s, const struct lots *lots)
         lot_table_short(s, lots->text[i]);
 }
 
+static void copy_diags(struct diags *to, const struct diags *from)
+{
+    for (size_t i = 0; i < diags_count(from); i++) {
+        const struct diag *d = diags_at(from, i);
+
+        diags_add(to, d->level, d->code, d->file, d->line, d->column, d->hint, "%s", d->message);
+    }
+}
+
+/* The same judgement without the plan. What it has to say of the records was said the first time,
+ * so its messages are kept only when it fails. */
+static struct findings *evaluate_without(struct session *s, const struct evaluate_options *o)
+{
+    struct diags *all = s->diags, *own = diags_new();
+    struct findings *findings = NULL;
+
+    if (own == NULL) {
+        diags_out_of_memory(all);
+        return NULL;
+    }
+    s->diags = own;
+    if (plan_remove(s))
+        findings = session_evaluate(s, o);
+    s->diags = all;
+    if (findings == NULL)
+        copy_diags(all, own);
+    diags_free(own);
+    return findings;
+}
+
 static enum exit_status run(struct session *s)
 {
     struct evaluate_options o = {.topic = option_text(&s->options, "topic")};
@@ -142,7 +172,8 @@ static enum exit_status run(struct session *s)
     }
     session_describe(s);
     describe_plan(s, &lots);
-    if (!plan_remove(s) || (without = session_evaluate(s, &o)) == NULL) {
+    without = evaluate_without(s, &o);
+    if (without == NULL) {
         session_trouble(s);
         goto out;
     }

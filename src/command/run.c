@@ -25,7 +25,7 @@ static const struct option_spec opt_facts[] = {
      "Take these code sets instead of those the premises record names", 0, 0},
 };
 static const struct option_spec opt_report[] = {
-    {"format", 'f', OPTION_CHOICE, "FORMAT", "text json", "Output format", 0, 0},
+    {"format", 'f', OPTION_CHOICE, "FORMAT", REPORT_FORMAT_NAMES, "Output format", 0, 0},
     {"width", 0, OPTION_INTEGER, "COLUMNS", NULL,
      "Line length of the text format, 60 to 200; default: the terminal's, else 80",
      REPORT_WIDTH_LEAST, REPORT_WIDTH_MOST},

@@ -6,6 +6,9 @@
 
 enum { REPORT_WIDTH_LEAST = 60, REPORT_WIDTH_MOST = 200, REPORT_WIDTH_USUAL = 80 };
 
+/* The names of the formats, for the option table; a test holds it against report_formats(). */
+#define REPORT_FORMAT_NAMES "text json"
+
 struct report_style {
     int width;  /* columns, 60 to 200 */
     bool color; /* terminal colour beside the words, never instead of them */

@@ -327,7 +327,23 @@ START_TEST(json_carries_the_same)
 }
 END_TEST
 
+START_TEST(every_format_can_be_asked_for)
+{
+    struct sbuf names = SBUF_INIT;
+    size_t count;
+    const struct report_format *formats = report_formats(&count);
+
+    for (size_t i = 0; i < count; i++) {
+        sbuf_printf(&names, "%s%s", i > 0 ? " " : "", formats[i].name);
+        ck_assert_ptr_eq(report_format_find(formats[i].name), &formats[i]);
+    }
+    ck_assert_str_eq(names.s, REPORT_FORMAT_NAMES);
+    ck_assert_ptr_null(report_format_find("no such format"));
+    sbuf_free(&names);
+}
+END_TEST
+
 UNIT_MAIN("report", a_finding_is_told_in_order, what_cannot_be_told_is_told_shortly,
           the_counts_close_the_report, an_incomplete_report_says_so_last,
           a_plan_says_what_it_brings, no_line_is_too_wide, colour_carries_no_meaning,
-          json_carries_the_same)
+          json_carries_the_same, every_format_can_be_asked_for)
