@@ -388,8 +388,10 @@ bool ledger_append(struct ledger *l, const struct ledger_stamp *stamp, struct le
         if (items[i].outcome == LEDGER_FAILED)
             break;
     }
-    if (ok)
-        return ledger_commit(l, d);
+    if (ok && ledger_commit(l, d))
+        return true;
+    for (size_t i = 0; ok && i < count; i++) /* none was refused, and none was kept */
+        items[i].outcome = LEDGER_FAILED;
     ledger_rollback(l);
     return false;
 }
