@@ -57,12 +57,18 @@ static void mark_needed(const struct fact_set *set, const char *name, bool *want
     }
 }
 
-static bool columns_agree(const struct fact_sheet *s, sqlite3_stmt *st, struct diags *d)
+static bool columns_agree(sqlite3 *db, const struct fact_sheet *s, const char *table,
+                          struct diags *d)
 {
-    int n = sqlite3_column_count(st);
-    bool ok = (size_t)n == s->column_count;
+    char sql[128];
+    sqlite3_stmt *st = NULL;
+    snprintf(sql, sizeof sql, "select * from %s", table);
+    bool ok = sqlite3_prepare_v2(db, sql, -1, &st, NULL) == SQLITE_OK;
+    int n = ok ? sqlite3_column_count(st) : 0;
+    ok = ok && (size_t)n == s->column_count;
     for (int i = 0; ok && i < n; i++)
         ok = str_eq(sqlite3_column_name(st, i), s->columns[i].name);
+    sqlite3_finalize(st);
     if (!ok)
         diags_add(d, DIAG_ERROR, "bad-fact", s->file, s->sql_line, 0,
                   "declare the columns in the order the SELECT gives them",
@@ -71,39 +77,44 @@ static bool columns_agree(const struct fact_sheet *s, sqlite3_stmt *st, struct d
     return ok;
 }
 
-static bool fill(struct fact_run *r, const struct fact_sheet *s, struct diags *d)
+static bool step_told(struct fact_run *r, const struct fact_sheet *s, int rc, struct diags *d)
 {
-    sqlite3 *db = store_db(r->store);
-    struct guard g = {.scope = GUARD_FACT};
-    struct sbuf sql = SBUF_INIT;
-    bool ok = false;
-    sqlite3_stmt *st = guard_prepare(db, s->sql, &g, s->file, s->sql_line, d);
-    if (!st || !columns_agree(s, st, d))
-        goto out;
-    sqlite3_finalize(st);
-    st = NULL;
-    sbuf_printf(&sql, "create temp table fact_%s as %s", s->name, s->sql);
-    if (sql.failed) {
-        diags_out_of_memory(d);
-        goto out;
-    }
-    r->ticks = 0;
-    sqlite3_progress_handler(db, STEPS_PER_TICK, on_tick, r);
-    int rc = sqlite3_exec(db, sql.s, NULL, NULL, NULL);
-    sqlite3_progress_handler(db, 0, NULL, NULL);
+    if (rc == SQLITE_DONE)
+        return true;
     if (rc == SQLITE_NOMEM)
         diags_out_of_memory(d);
     else if (rc == SQLITE_INTERRUPT)
         diags_add(d, DIAG_FATAL, "fact-too-long", s->file, s->sql_line, 0, NULL,
                   "fact '%s' was stopped: it takes too many steps", s->name);
-    else if (rc != SQLITE_OK)
+    else
         diags_add(d, DIAG_FATAL, "bad-fact", s->file, s->sql_line, 0, NULL, "fact '%s': %s",
-                  s->name, sqlite3_errmsg(db));
-    ok = rc == SQLITE_OK;
-out:
+                  s->name, sqlite3_errmsg(store_db(r->store)));
+    return false;
+}
+
+static bool fill(struct fact_run *r, const struct fact_sheet *s, struct diags *d)
+{
+    sqlite3 *db = store_db(r->store);
+    char table[96];
+    struct sbuf sql = SBUF_INIT;
+    snprintf(table, sizeof table, "fact_%.80s", s->name);
+    struct guard g = {.scope = GUARD_FACT, .creates = table};
+    sbuf_printf(&sql, "create temp table %s as %s", table, s->sql);
+    sqlite3_stmt *st = NULL;
+    if (sql.failed)
+        diags_out_of_memory(d);
+    else
+        st = guard_prepare(db, sql.s, &g, s->file, s->sql_line, d);
+    bool ok = st != NULL;
+    if (ok) {
+        r->ticks = 0;
+        sqlite3_progress_handler(db, STEPS_PER_TICK, on_tick, r);
+        ok = step_told(r, s, sqlite3_step(st), d);
+        sqlite3_progress_handler(db, 0, NULL, NULL);
+    }
     sqlite3_finalize(st);
     sbuf_free(&sql);
-    return ok;
+    return ok && columns_agree(db, s, table, d);
 }
 
 static void drop_facts(struct fact_run *r)

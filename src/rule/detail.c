@@ -67,7 +67,7 @@ static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct
 }
 
 /* The empty inputs in words: "air changes of place 'bench' (place@air-changes)". */
-static char *needs(const struct fact_sheet *sheet, const struct rule_program *rp, sqlite3_stmt *row,
+static char *needs(const struct fact_sheet *sheet, struct rule_program *rp, sqlite3_stmt *row,
                    const struct finding *f, const bool *unknown, bool where_untold)
 {
     struct sbuf b = SBUF_INIT;
@@ -146,8 +146,8 @@ static bool locate(sqlite3 *db, const struct fact_sheet *sheet, sqlite3_stmt *ro
     return ok;
 }
 
-static bool compared(const struct fact_sheet *sheet, const struct rule_program *rp,
-                     sqlite3_stmt *row, const struct limit_row *limit, struct finding *f)
+static bool compared(const struct fact_sheet *sheet, struct rule_program *rp, sqlite3_stmt *row,
+                     const struct limit_row *limit, struct finding *f)
 {
     const struct rule *r = rp->rule;
     struct sbuf b = SBUF_INIT;
@@ -180,9 +180,9 @@ static bool compared(const struct fact_sheet *sheet, const struct rule_program *
     return ok;
 }
 
-bool detail_fill(sqlite3 *db, struct fact_program *p, const struct rule_program *rp,
-                 sqlite3_int64 rowid, const struct limit_row *limit, const bool *unknown,
-                 bool where_untold, struct finding *f)
+bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, sqlite3_int64 rowid,
+                 const struct limit_row *limit, const bool *unknown, bool where_untold,
+                 struct finding *f)
 {
     const struct fact_sheet *sheet = p->sheet;
     sqlite3_stmt *row = p->row;
@@ -200,7 +200,7 @@ bool detail_fill(sqlite3 *db, struct fact_program *p, const struct rule_program 
         goto out;
     f->key = key_of(sheet, row, f, limit ? limit->codeset : NULL);
     f->message = say(sheet, row, f);
-    if (f->verdict == VERDICT_CANNOT_TELL)
+    if (f->verdict == VERDICT_CANNOT_TELL && program_reads(db, p, rp))
         f->needs = needs(sheet, rp, row, f, unknown, where_untold);
     ok = f->key && f->message && (f->verdict != VERDICT_CANNOT_TELL || f->needs);
 out:

@@ -7,9 +7,9 @@
 /* Fills f (verdict and rule already set) from the row `rowid`. `limit` is the limit that decided,
  * or NULL; `unknown` the limit conditions that were missing, or NULL; `where_untold` tells that the
  * rule's own condition could not be decided. false when out of memory or the database failed. */
-bool detail_fill(sqlite3 *db, struct fact_program *p, const struct rule_program *rp,
-                 sqlite3_int64 rowid, const struct limit_row *limit, const bool *unknown,
-                 bool where_untold, struct finding *f);
+bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, sqlite3_int64 rowid,
+                 const struct limit_row *limit, const bool *unknown, bool where_untold,
+                 struct finding *f);
 void finding_clear(struct finding *f);
 
 #endif

@@ -16,7 +16,7 @@ struct evaluation {
     struct diags *d;
 };
 
-static bool keep(struct evaluation *ev, struct fact_program *p, const struct rule_program *rp,
+static bool keep(struct evaluation *ev, struct fact_program *p, struct rule_program *rp,
                  sqlite3_int64 rowid, enum verdict verdict, const struct limit_row *limit,
                  const bool *unknown, bool where_untold)
 {
@@ -39,7 +39,7 @@ static bool keep(struct evaluation *ev, struct fact_program *p, const struct rul
 }
 
 /* One value against every code set in force (or the row's own). */
-static bool judge(struct evaluation *ev, struct fact_program *p, const struct rule_program *rp,
+static bool judge(struct evaluation *ev, struct fact_program *p, struct rule_program *rp,
                   sqlite3_int64 rowid)
 {
     const char *values[LIMIT_CONDITIONS] = {NULL};

@@ -103,6 +103,35 @@ static void must_sql(const struct rule *r, const char *partial, struct sbuf *b)
     }
 }
 
+/* Compiles the rule's expressions one by one: marks what each reads, and says which one is wrong.
+ */
+static bool vet_rule(sqlite3 *db, const struct fact_sheet *sheet, struct rule_program *rp,
+                     struct diags *d)
+{
+    const struct rule *r = rp->rule;
+    bool compares = r->form == MUST_BEFORE || r->form == MUST_NOT_BEFORE ||
+                    ((r->form == MUST_AT_MOST || r->form == MUST_AT_LEAST) && !rp->limit);
+    rp->where_reads = mem_calloc(sheet->column_count, sizeof(bool));
+    rp->must_reads = mem_calloc(sheet->column_count, sizeof(bool));
+    if (!rp->where_reads || !rp->must_reads) {
+        diags_out_of_memory(d);
+        return false;
+    }
+    if (rp->partial_column >= 0)
+        rp->must_reads[rp->partial_column] = true;
+    return (!compares || vet(db, r, sheet, r->against, rp->must_reads, d)) &&
+           vet(db, r, sheet, r->value, rp->must_reads, d) &&
+           (!r->where || vet(db, r, sheet, r->where, rp->where_reads, d));
+}
+
+bool program_reads(sqlite3 *db, const struct fact_program *p, struct rule_program *rp)
+{
+    struct diags *d = rp->must_reads ? NULL : diags_new();
+    bool ok = rp->must_reads || (d && vet_rule(db, p->sheet, rp, d));
+    diags_free(d);
+    return ok;
+}
+
 static bool setup_rule(sqlite3 *db, struct fact_program *p, struct rule_program *rp,
                        struct diags *d)
 {
@@ -111,30 +140,16 @@ static bool setup_rule(sqlite3 *db, struct fact_program *p, struct rule_program 
     int column = fact_column_index(sheet, r->value);
     bool compares = r->form == MUST_AT_MOST || r->form == MUST_AT_LEAST;
     rp->value_scan = rp->partial_scan = rp->partial_column = -1;
-    rp->where_reads = mem_calloc(sheet->column_count, sizeof(bool));
-    rp->must_reads = mem_calloc(sheet->column_count, sizeof(bool));
-    if (!rp->where_reads || !rp->must_reads) {
-        diags_out_of_memory(d);
-        return false;
-    }
     rp->limit = compares && fact_column_index(sheet, r->against) < 0;
     if (column >= 0)
         rp->unit = sheet->columns[column].unit;
-    if (column >= 0 && sheet->columns[column].partial) {
+    if (column >= 0 && sheet->columns[column].partial)
         rp->partial_column = fact_column_index(sheet, sheet->columns[column].partial);
-        rp->must_reads[rp->partial_column] = true;
-    }
     if (compares && column < 0)
         return bad(r, d, "the value compared must be a column of the fact, not", r->value);
-    if (r->form != MUST_PRESENT && r->form != MUST_TRUE && r->form != MUST_MATCHES && !rp->limit &&
-        !vet(db, r, sheet, r->against, rp->must_reads, d))
-        return false;
     if (rp->limit && !limit_exists(db, r->against))
         return bad(r, d, "there is no column and no limit called", r->against);
-    if (rp->limit && !limit_rows_read(db, r->against, rp->unit, &rp->limits, d))
-        return false;
-    return vet(db, r, sheet, r->value, rp->must_reads, d) &&
-           (!r->where || vet(db, r, sheet, r->where, rp->where_reads, d));
+    return !rp->limit || limit_rows_read(db, r->against, rp->unit, &rp->limits, d);
 }
 
 static void state_sql(const struct fact_program *p, const struct rule_program *rp, struct sbuf *b)
@@ -208,6 +223,29 @@ static bool prepare(sqlite3 *db, const char *sql, sqlite3_stmt **st, struct diag
     return false;
 }
 
+/* The whole is compiled under the guard at once. When it is refused the rules are tried one by one,
+ * so that the message names the rule and not the heap. */
+static bool compile_scan(sqlite3 *db, struct fact_program *p, const char *sql, struct diags *d)
+{
+    char table[96];
+    struct diags *quiet = diags_new();
+    snprintf(table, sizeof table, "fact_%.80s", p->sheet->name);
+    struct guard g = {.scope = GUARD_RULE, .table = table, .sql_max = FUSED_SQL_MAX};
+    p->scan = quiet ? guard_prepare(db, sql, &g, p->sheet->file, 0, quiet) : NULL;
+    bool oom = !quiet || diags_oom(quiet);
+    diags_free(quiet);
+    if (p->scan)
+        return true;
+    bool told = false;
+    for (size_t i = 0; !oom && i < p->count; i++)
+        told = !vet_rule(db, p->sheet, &p->rules[i], d) || told;
+    if (oom)
+        diags_out_of_memory(d);
+    else if (!told)
+        (void)guard_prepare(db, sql, &g, p->sheet->file, 0, d);
+    return false;
+}
+
 struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet,
                                      const struct rule *const *rules, const size_t *tallies,
                                      size_t count, struct diags *d)
@@ -235,13 +273,7 @@ struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet
         if (!ok)
             diags_out_of_memory(d);
     }
-    if (ok) {
-        char table[96];
-        snprintf(table, sizeof table, "fact_%.80s", sheet->name);
-        struct guard g = {.scope = GUARD_RULE, .table = table, .sql_max = FUSED_SQL_MAX};
-        p->scan = guard_prepare(db, sql.s, &g, sheet->file, 0, d);
-        ok = p->scan != NULL;
-    }
+    ok = ok && compile_scan(db, p, sql.s, d);
     sbuf_clear(&sql);
     sbuf_printf(&sql, "select * from fact_%s where rowid = ?1", sheet->name);
     ok = ok && prepare(db, sql.s, &p->row, d);

@@ -23,7 +23,7 @@ struct rule_program {
     int value_scan;     /* scan column of the value; -1: none */
     int partial_scan;   /* scan column of the count of values left out; -1: none */
     int partial_column; /* the same as a column of the sheet; -1: none */
-    bool *where_reads;  /* one a column of the sheet */
+    bool *where_reads;  /* one a column of the sheet; NULL until program_reads */
     bool *must_reads;
 };
 
@@ -42,6 +42,8 @@ struct fact_program {
 struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet,
                                      const struct rule *const *rules, const size_t *tallies,
                                      size_t count, struct diags *d);
+/* Finds which columns the rule reads, once and only when asked: it costs two compilations. */
+bool program_reads(sqlite3 *db, const struct fact_program *p, struct rule_program *rp);
 /* Was it the rule's own condition that could not be decided on this row? */
 bool program_where_untold(sqlite3 *db, const struct fact_program *p, const struct rule_program *rp,
                           sqlite3_int64 rowid);

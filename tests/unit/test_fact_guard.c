@@ -94,6 +94,38 @@ START_TEST(a_rule_reads_its_fact_alone)
 }
 END_TEST
 
+START_TEST(makes_its_own_table_and_no_other)
+{
+    static const struct {
+        const char *sql;
+        bool taken;
+    } cases[] = {
+        {"create temp table fact_x as select id, n from rec_batch", true},
+        {"create temp table fact_x as select id from fact_other", true},
+        {"create temp table fact_y as select id from rec_batch", false},
+        {"create table fact_x as select id from rec_batch", false},
+        {"create temp table fact_x as select id from secret", false},
+        {"create temp table fact_x as select name from sqlite_schema", false},
+        {"create temp table fact_x as select sql from sqlite_temp_schema", false},
+        {"create temp table fact_x as select date('now') as d", false},
+        {"create temp table fact_x as select 1 as a; delete from rec_batch", false},
+        {"create temp view fact_x as select id from rec_batch", false},
+        {"insert into rec_batch values('x', 1)", false},
+        {"drop table fact_other", false},
+    };
+    open_db();
+    for (size_t i = 0; i < LW_COUNT(cases); i++) {
+        struct guard g = {.scope = GUARD_FACT, .creates = "fact_x"};
+        struct diags *d = diags_new();
+        sqlite3_stmt *st = guard_prepare(db, cases[i].sql, &g, "sheet.xml", 3, d);
+        ck_assert_msg((st != NULL) == cases[i].taken, "%s", cases[i].sql);
+        sqlite3_finalize(st);
+        diags_free(d);
+    }
+    sqlite3_close(db);
+}
+END_TEST
+
 static const char *text_of(const char *sql)
 {
     static char out[128];
@@ -143,4 +175,4 @@ START_TEST(functions_give_nothing_for_nothing)
 END_TEST
 
 UNIT_MAIN("fact/guard", reads_what_it_is_for, refuses_the_rest, a_rule_reads_its_fact_alone,
-          functions_give_nothing_for_nothing)
+          makes_its_own_table_and_no_other, functions_give_nothing_for_nothing)
