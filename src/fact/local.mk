@@ -7,5 +7,6 @@ lib_fact_sources = \
 	src/fact/pattern.c src/fact/pattern.h \
 	src/fact/run.h src/fact/run_tables.c \
 	src/fact/sheet.c src/fact/sheet.h \
+	src/fact/sqlaccount.c \
 	src/fact/sqlfunc.c src/fact/sqlfunc.h \
 	src/fact/sqlphys.c

@@ -150,5 +150,7 @@ int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns)
     for (size_t i = 0; i < LW_COUNT(table) && rc == SQLITE_OK; i++)
         rc = sqlite3_create_function_v2(db, table[i].name, table[i].args, PURE, (void *)patterns,
                                         table[i].fn, NULL, NULL, NULL);
+    if (rc == SQLITE_OK)
+        rc = sqlaccount_register(db);
     return rc == SQLITE_OK ? sqlphys_register(db) : rc;
 }

@@ -12,6 +12,9 @@
  *   lw_at_least(a, b)             1 when a >= b within a relative 1e-9
  *   lw_matches(pattern, text)     1 or 0; empty when a matching limit was hit
  *   lw_has_word(list, word)       1 when word is one of the blank-separated words of list
+ *   lw_take(state, names, amount) the state after `amount` was drawn on the permits of `names`, in
+ *                                 their order; a state is "permit=left permit=left"
+ *   lw_left(state, permit)        what is left on one of them
  * and the physics functions of sqlphys.c. */
 #ifndef LW_FACT_SQLFUNC_H
 #define LW_FACT_SQLFUNC_H
@@ -26,6 +29,7 @@
 /* `patterns` must outlive db. 0, or an SQLite error code. */
 int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns);
 int sqlphys_register(sqlite3 *db);
+int sqlaccount_register(sqlite3 *db);
 
 /* True with *v when the argument is a finite number. */
 bool sqlfunc_number(sqlite3_value *arg, double *v);

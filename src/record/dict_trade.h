@@ -135,6 +135,8 @@ static const struct dict_attr waste_attrs[] = {
      0, "Where it went."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
+    {"receipt", ATTR_REF, DIM_NONE, "receipt", 0,
+     "Received lot it was part of, when it was never worked."},
 };
 
 static const struct dict_attr incident_attrs[] = {
