@@ -9,4 +9,5 @@ lib_fact_sources = \
 	src/fact/sheet.c src/fact/sheet.h \
 	src/fact/sqlaccount.c \
 	src/fact/sqlfunc.c src/fact/sqlfunc.h \
+	src/fact/sqlair.c \
 	src/fact/sqlphys.c

@@ -152,5 +152,7 @@ int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns)
                                         table[i].fn, NULL, NULL, NULL);
     if (rc == SQLITE_OK)
         rc = sqlaccount_register(db);
-    return rc == SQLITE_OK ? sqlphys_register(db) : rc;
+    if (rc == SQLITE_OK)
+        rc = sqlphys_register(db);
+    return rc == SQLITE_OK ? sqlair_register(db) : rc;
 }

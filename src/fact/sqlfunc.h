@@ -30,6 +30,7 @@
 int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns);
 int sqlphys_register(sqlite3 *db);
 int sqlaccount_register(sqlite3 *db);
+int sqlair_register(sqlite3 *db);
 
 /* True with *v when the argument is a finite number. */
 bool sqlfunc_number(sqlite3_value *arg, double *v);
