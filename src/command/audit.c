@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "command/audit_tables.h"
+#include "command/filters.h"
 #include "command/plan.h"
 #include "command/rows.h"
 #include "text/date.h"
@@ -9,8 +10,7 @@
 
 static const struct option_spec options[] = {
     {"lot", 'l', OPTION_TEXT, "LOT", NULL, "Only the findings of this lot", 0, 0},
-    {"topic", 't', OPTION_TEXT, "TOPIC", NULL, "Only the rules of this topic", 0, 0},
-    {"rule", 'r', OPTION_TEXT, "RULE", NULL, "Only this rule", 0, 0},
+    FILTER_OPTIONS,
     {"from", 0, OPTION_DATE, "DATE", NULL, "Leave out lots begun, or received, before this day", 0,
      0},
     {"to", 0, OPTION_DATE, "DATE", NULL, "Leave out lots begun, or received, after this day", 0, 0},
@@ -65,21 +65,11 @@ static bool mark_outside(struct session *s, struct period *p)
                               &p->is_outside, NULL) == SQLITE_OK;
 }
 
-static enum exit_status check_filters(struct session *s, const struct rule **only)
+static enum exit_status check_lot(struct session *s)
 {
-    const char *id = option_text(&s->options, "rule");
     const char *lot = option_text(&s->options, "lot");
-    const char *topic = option_text(&s->options, "topic");
-    bool ok = true, known = topic == NULL;
+    bool ok = true;
 
-    for (size_t i = 0; !known && i < rule_set_count(s->rules); i++)
-        known = str_eq(rule_set_at(s->rules, i)->topic, topic);
-    if (!known)
-        return session_usage(s, "`lotward rules` lists the topics", "there is no topic '%s'",
-                             topic);
-    *only = id == NULL ? NULL : rule_set_find(s->rules, id);
-    if (id != NULL && *only == NULL)
-        return session_usage(s, "`lotward rules` lists them", "there is no rule '%s'", id);
     if (lot != NULL && rows_count(s,
                                   "select (select count(*) from rec_batch where id = ?1) +"
                                   " (select count(*) from rec_receipt where id = ?1)",
@@ -117,16 +107,15 @@ static void make_title(struct session *s)
 
 static enum exit_status run(struct session *s)
 {
-    struct evaluate_options o = {.topic = option_text(&s->options, "topic"),
-                                 .lot = option_text(&s->options, "lot")};
+    struct evaluate_options o = {.lot = option_text(&s->options, "lot")};
     struct period period = {0};
     struct findings *findings = NULL;
-    const struct rule *only = NULL;
-    enum exit_status status = check_filters(s, &only);
+    enum exit_status status = filter_rules(s, &o);
 
+    if (status == STATUS_CLEAN)
+        status = check_lot(s);
     if (status != STATUS_CLEAN)
         return status;
-    o.only = only == NULL ? NULL : only->id;
     make_title(s);
     if (!mark_outside(s, &period) || !plan_leave_out(s, NULL) ||
         (findings = session_evaluate(s, &o)) == NULL) {

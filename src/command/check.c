@@ -4,6 +4,7 @@
  * judgement finds is new because of the plan. */
 #include "text/base.h"
 
+#include "command/filters.h"
 #include "command/lot_table.h"
 #include "command/plan.h"
 #include "command/rows.h"
@@ -12,7 +13,7 @@
 
 static const struct option_spec options[] = {
     {"lot", 'l', OPTION_TEXT, "LOT", NULL, "Check this lot instead of all in state planned", 0, 0},
-    {"topic", 't', OPTION_TEXT, "TOPIC", NULL, "Only the rules of this topic", 0, 0},
+    FILTER_OPTIONS,
     {"all", 'a', OPTION_FLAG, NULL, NULL,
      "Show the findings about other lots too, which the plan does not touch", 0, 0},
 };
@@ -157,11 +158,13 @@ static struct findings *evaluate_without(struct session *s, const struct evaluat
 
 static enum exit_status run(struct session *s)
 {
-    struct evaluate_options o = {.topic = option_text(&s->options, "topic")};
+    struct evaluate_options o = {0};
     struct findings *with = NULL, *without = NULL;
     struct lots lots = {.report = &s->report};
-    enum exit_status status = choose_lots(s, option_text(&s->options, "lot"), &lots);
+    enum exit_status status = filter_rules(s, &o);
 
+    if (status == STATUS_CLEAN)
+        status = choose_lots(s, option_text(&s->options, "lot"), &lots);
     if (status != STATUS_CLEAN)
         goto out;
     status = STATUS_TROUBLE;

@@ -1,46 +1,9 @@
 /* explain.c - lotward explain: what a rule asks, why, what to do, who says so. */
 #include "text/base.h"
 
+#include "command/filters.h"
 #include "command/rows.h"
 #include "text/utf8.h"
-
-enum {
-    NEAR_MOST = 4,   /* edits within which an id is offered */
-    PREFIX_LEAST = 5 /* or so many first letters alike */
-};
-
-static size_t common_prefix(const char *a, const char *b)
-{
-    size_t n = 0;
-
-    while (a[n] != '\0' && a[n] == b[n])
-        n++;
-    return n;
-}
-
-/* The rule that was probably meant: few edits away, or else the longest beginning in common. */
-static const struct rule *near_rule(const struct session *s, const char *id)
-{
-    const struct rule *near = NULL, *alike = NULL;
-    unsigned best = NEAR_MOST + 1;
-    size_t longest = PREFIX_LEAST - 1;
-
-    for (size_t i = 0; i < rule_set_count(s->rules); i++) {
-        const struct rule *rule = rule_set_at(s->rules, i);
-        unsigned distance = str_distance(id, rule->id, NEAR_MOST);
-        size_t prefix = common_prefix(id, rule->id);
-
-        if (distance < best) {
-            best = distance;
-            near = rule;
-        }
-        if (prefix > longest) {
-            longest = prefix;
-            alike = rule;
-        }
-    }
-    return near != NULL ? near : alike;
-}
 
 static void put_asks(struct session *s, struct report_table *t, const struct rule *rule)
 {
@@ -200,7 +163,7 @@ static enum exit_status run(struct session *s)
         return session_usage(s, "`lotward rules` lists them", "name a rule to explain");
     for (size_t i = 0; i < s->name_count; i++) {
         const struct rule *rule = rule_set_find(s->rules, s->names[i]);
-        const struct rule *near = rule == NULL ? near_rule(s, s->names[i]) : NULL;
+        const struct rule *near = rule == NULL ? filter_near_rule(s, s->names[i]) : NULL;
         char hint[120];
 
         if (rule == NULL) {

@@ -13,6 +13,7 @@ lib_command_sources = \
 	src/command/data_dir.c \
 	src/command/describe.c \
 	src/command/explain.c \
+	src/command/filters.c src/command/filters.h \
 	src/command/help.c src/command/help.h \
 	src/command/inputs.c \
 	src/command/inventory.c \

@@ -47,6 +47,11 @@ static enum exit_status open_rules(struct session *s)
         s->rules = rule_set_read(s->rules_dir, s->diags);
         if (s->rules == NULL)
             return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+        if (rule_set_count(s->rules) == 0) {
+            diags_add(s->diags, DIAG_FATAL, "no-rules", s->rules_dir, 0, 0, NULL,
+                      "no rules here: nothing could be judged");
+            return STATUS_INPUT;
+        }
     }
     return STATUS_CLEAN;
 }

@@ -1,4 +1,4 @@
-script_tests += tests/consistency/man_pages tests/consistency/man_examples tests/consistency/same_findings
+script_tests += tests/consistency/man_pages tests/consistency/man_examples tests/consistency/same_findings tests/consistency/json_parses
 # Tests that hold one part of the tree against another: script_tests += tests/consistency/x
 script_tests += tests/consistency/data-schema tests/consistency/limits-data tests/consistency/origin-data tests/consistency/house
 script_tests += tests/consistency/locale
