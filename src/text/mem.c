@@ -2,6 +2,7 @@
 #include "config.h"
 #include "text/base.h"
 
+#include <libxml/xmlerror.h>
 #include <libxml/xmlmemory.h>
 #include <sqlite3.h>
 
@@ -183,6 +184,13 @@ static void fault_from_environment(void)
 /* Size of a slot as SQLite has it; enough slots for one large SELECT's parse tree. */
 enum { LOOKASIDE_BYTES = 1200, LOOKASIDE_SLOTS = 1000 };
 
+/* libxml2's own words about a failed allocation would go to standard error: the callers say it. */
+static void LW_PRINTF(2, 3) hush(void *user, const char *fmt, ...)
+{
+    (void)user;
+    (void)fmt;
+}
+
 int mem_install(void)
 {
     static const sqlite3_mem_methods methods = {lite_alloc,   lite_free, lite_realloc,  lite_size,
@@ -203,6 +211,7 @@ int mem_install(void)
 #endif
     if (xmlMemSetup(mem_free, mem_alloc, mem_realloc, mem_strdup) != 0)
         return -1;
+    xmlSetGenericErrorFunc(NULL, hush);
 #ifdef LW_FAULT
     fault_from_environment();
 #endif

@@ -138,12 +138,14 @@ static void read_pristine(void)
     TIDY("book.lotward");
 }
 
-/* Runs `op` on a fresh book of 20 with the n-th allocation failing, for every n until none fails.
- */
+/* Runs `op` on a fresh book of 20 with the n-th allocation failing, for every n until none fails;
+ * without LW_THOROUGH for every n at first, then for every STRIDE-th. */
 static void exhaust(operation *op, int sticky)
 {
+    enum { DENSE = 30, STRIDE = 37 };
     bool failed_at_all = false;
-    for (unsigned long n = 1;; n++) {
+    bool thorough = getenv("LW_THOROUGH") != NULL;
+    for (unsigned long n = 1;; n += thorough || n < DENSE ? 1 : STRIDE) {
         fresh();
         write_bytes(book, pristine.s, pristine.len);
         mem_fail_at(n, sticky);
