@@ -1,0 +1,91 @@
+/* profile_facts SRCDIR AS-OF FILE... - where the time of an audit goes: reading, each fact, the
+ * rules.
+ *
+ * For a person looking for the slow sheet; prints milliseconds, asserts nothing. */
+#include "text/base.h"
+
+#include "record/image.h"
+#include "record/reader.h"
+#include "rule/evaluate.h"
+#include "text/date.h"
+#include "text/mem.h"
+
+/* Statements faster than this are not worth a line. */
+#define SHOWN_NS 1000000
+
+static int on_profile(unsigned kind, void *user, void *statement, void *ns)
+{
+    sqlite3_int64 took = *(sqlite3_int64 *)ns;
+    (void)kind;
+    (void)user;
+    if (took > SHOWN_NS)
+        printf("%10.1f ms  %.48s\n", (double)took / 1e6, sqlite3_sql(statement));
+    return 0;
+}
+
+static double now_ms(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec * 1e3 + (double)t.tv_nsec / 1e6;
+}
+
+static void show(const struct diags *d)
+{
+    struct sbuf b = SBUF_INIT;
+    for (size_t i = 0; i < diags_count(d); i++) {
+        sbuf_clear(&b);
+        diag_format(diags_at(d, i), &b);
+        fprintf(stderr, "%s\n", b.s);
+    }
+    sbuf_free(&b);
+}
+
+int main(int argc, char **argv)
+{
+    char path[512];
+    struct reader_counts counts = {0, 0, true};
+    struct fact_options fo = {0};
+    struct fact_run *run = NULL;
+    struct findings *found = NULL;
+    if (argc < 4 || mem_install() != 0 || !date_iso_days(argv[2], &fo.as_of)) {
+        fputs("usage: profile_facts SRCDIR AS-OF FILE...\n", stderr);
+        return EXIT_FAILURE;
+    }
+    struct diags *d = diags_new();
+    snprintf(path, sizeof path, "%s/data", argv[1]);
+    double start = now_ms();
+    struct store *store = store_with_catalogue(path, NULL, d);
+    printf("catalogue %.1f ms\n", now_ms() - start);
+    start = now_ms();
+    struct fact_set *facts = fact_set_read(path, d);
+    printf("sheets %.1f ms\n", now_ms() - start);
+    snprintf(path, sizeof path, "%s/rules", argv[1]);
+    start = now_ms();
+    struct rule_set *rules = rule_set_read(path, d);
+    printf("rule files %.1f ms\n", now_ms() - start);
+    start = now_ms();
+    for (int i = 3; store && i < argc; i++)
+        reader_file(argv[i], store_sink, store, &counts, d);
+    bool ok = store && facts && rules && store_finish(store, d);
+    printf("%lu records %.1f ms\n", counts.read, now_ms() - start);
+    start = now_ms();
+    if (ok) {
+        sqlite3_trace_v2(store_db(store), SQLITE_TRACE_PROFILE, on_profile, NULL);
+        run = fact_materialise(store, facts, &fo, d);
+    }
+    printf("facts %.1f ms\n", now_ms() - start);
+    start = now_ms();
+    if (run)
+        found = evaluate(run, rules, NULL, d);
+    printf("rules %.1f ms, %zu findings\n", now_ms() - start, found ? found->count : 0);
+    show(d);
+    int status = found ? EXIT_SUCCESS : EXIT_FAILURE;
+    findings_free(found);
+    fact_run_free(run);
+    rule_set_free(rules);
+    fact_set_free(facts);
+    store_free(store);
+    diags_free(d);
+    return status;
+}
