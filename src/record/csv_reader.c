@@ -274,7 +274,7 @@ static struct record *row_record(struct csv_reader *c)
     bool ok = r != NULL;
 
     for (size_t i = 0; ok && i < c->column_count; i++) {
-        const char *cell = csv_cell(&c->split, i);
+        const char *cell = csv_unguarded(csv_cell(&c->split, i));
         if (c->columns[i] >= 0) {
             ok = record_set_at(r, (size_t)c->columns[i], cell, strlen(cell));
         } else if (c->columns[i] == COLUMN_PARENT) {

@@ -3,6 +3,7 @@
 
 #include "record/csv_split.h"
 #include "record/reader.h"
+#include "text/utf8.h"
 
 void csv_start(struct csv_split *c, const char *text, size_t n, char separator)
 {
@@ -150,4 +151,36 @@ char csv_guess_separator(const char *text, size_t n)
         }
     }
     return counts[best] > 0 ? separators[best] : ',';
+}
+
+/* Sign, digits, and at most one blank and a unit. */
+static bool is_signed_number(const char *s)
+{
+    size_t n = strspn(++s, "0123456789.,");
+
+    s += n;
+    if (n > 0 && *s == ' ') {
+        s++;
+    }
+    while (n > 0 && (ascii_alnum((unsigned char)*s) || *s == '%' || *s == '/' || *s == '-')) {
+        s++;
+    }
+    return n > 0 && *s == '\0';
+}
+
+static bool starts_formula(const char *s)
+{
+    return *s != '\0' && strchr("=+-@\t\r\n", *s) != NULL;
+}
+
+bool csv_needs_guard(const char *cell)
+{
+    const char *s = cell + strspn(cell, "'");
+
+    return starts_formula(s) && (s > cell || (*s != '+' && *s != '-') || !is_signed_number(s));
+}
+
+const char *csv_unguarded(const char *cell)
+{
+    return cell[0] == '\'' && starts_formula(cell + strspn(cell, "'")) ? cell + 1 : cell;
 }

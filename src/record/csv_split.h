@@ -37,4 +37,11 @@ void csv_free(struct csv_split *c);
  * order); ',' when there is none. */
 char csv_guess_separator(const char *text, size_t n);
 
+/* A spreadsheet takes a cell that begins with = + - @, a tab or a line break for a formula, and a
+ * formula can run programs. Written, such a cell gets an apostrophe in front, and so does one that
+ * begins with apostrophes and then such a character; read, one such apostrophe is taken off again.
+ * A signed number with or without a unit ("-18 degC") is no formula and is left as it is. */
+bool csv_needs_guard(const char *cell);
+const char *csv_unguarded(const char *cell); /* cell, or one byte into it */
+
 #endif

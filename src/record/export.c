@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "record/dict_near.h"
+#include "record/csv_split.h"
 #include "record/export.h"
 #include "record/store_internal.h"
 #include "text/mem.h"
@@ -47,10 +48,11 @@ static void put_cell(struct sbuf *b, const char *text)
         return;
     }
     if (strpbrk(text, ",;\t\"\r\n#") == NULL) {
+        sbuf_puts(b, csv_needs_guard(text) ? "'" : "");
         sbuf_puts(b, text);
         return;
     }
-    sbuf_putc(b, '"');
+    sbuf_puts(b, csv_needs_guard(text) ? "\"'" : "\"");
     for (const char *s = text; *s != '\0'; s++) {
         if (*s == '"') {
             sbuf_putc(b, '"');

@@ -242,7 +242,7 @@ static void same_tables(struct feed *f, struct feed *g)
         dict_column(all[i].name, table, sizeof table);
         sbuf_puts(&sql, "SELECT group_concat(x,char(10)) FROM (SELECT ''");
         sqlite3_stmt *q = NULL;
-        char info[160];
+        char info[200];
         snprintf(info, sizeof info,
                  "SELECT name FROM pragma_table_info('rec_%s') WHERE name NOT IN "
                  "('rid','file','line','seq')",
@@ -317,6 +317,50 @@ START_TEST(csv_export_to_the_letter)
 }
 END_TEST
 
+/* What a spreadsheet would run is written as text, and reads back as it was. The characters are those of
+ * the OWASP page "CSV Injection". */
+START_TEST(no_cell_of_an_export_is_a_formula)
+{
+    static const struct {
+        const char *note, *cell;
+    } cases[] = {{"=1+1", "'=1+1"},
+                 {"=cmd|' /C calc'!A0", "'=cmd|' /C calc'!A0"},
+                 {"+1+1", "'+1+1"},
+                 {"-2+3+cmd", "'-2+3+cmd"},
+                 {"@SUM(A1)", "'@SUM(A1)"},
+                 {"'=1", "''=1"},
+                 {"''@x", "'''@x"},
+                 {"'tis", "'tis"},
+                 {"'", "'"},
+                 {"=a,b", "\"'=a,b\""},
+                 {"-18 degC", "-18 degC"},
+                 {"+4", "+4"},
+                 {"-", "'-"},
+                 {"a=b", "a=b"}};
+    for (size_t i = 0; i < LW_COUNT(cases); i++) {
+        struct feed f = feed_new(), g = feed_new();
+        struct sbuf text = SBUF_INIT, want = SBUF_INIT;
+        struct record *r = record_new(dict_find("person"), "x", 1);
+
+        ck_assert(record_set(r, "id", "p") && record_set(r, "name", cases[i].note));
+        ck_assert_int_eq(store_add(f.s, r, &RECORD_CANONICAL, f.d), STORE_ADDED);
+        record_free(r);
+        ck_assert(export_csv(f.s, "person", feed_append, &text, NULL));
+        sbuf_printf(&want, "id,name\np,%s\n", cases[i].cell);
+        ck_assert_str_eq(text.s, want.s);
+        ck_assert_msg(feed_csv(&g, "person.csv", text.s), "%s", feed_message(&g, 0));
+        r = store_get(g.s, "person", "p");
+        ck_assert_ptr_nonnull(r);
+        ck_assert_str_eq(record_get(r, "name"), cases[i].note);
+        record_free(r);
+        sbuf_free(&text);
+        sbuf_free(&want);
+        feed_free(&f);
+        feed_free(&g);
+    }
+}
+END_TEST
+
 START_TEST(get_one_record)
 {
     struct feed f = feed_new();
@@ -386,5 +430,6 @@ UNIT_MAIN("record store", converts_every_quantity, references_are_listed_one_by_
           dangling_references_are_told_with_a_near_name,
           materials_may_stand_in_the_shipped_catalogue, many_dangling_references_are_counted,
           an_id_given_twice, add_checks_what_no_reader_checked, export_and_read_again,
-          csv_gives_the_same_tables_as_xml, csv_export_to_the_letter, get_one_record,
+          csv_gives_the_same_tables_as_xml, csv_export_to_the_letter,
+          no_cell_of_an_export_is_a_formula, get_one_record,
           each_goes_in_order_of_arrival_and_can_be_stopped, origins)
