@@ -8,20 +8,21 @@
 #include "command/lot_table.h"
 #include "command/plan.h"
 #include "command/rows.h"
+#include "command/scope.h"
 #include "text/mem.h"
 #include "text/utf8.h"
 
 static const struct option_spec options[] = {
     {"lot", 'l', OPTION_TEXT, "LOT", NULL, "Check this lot instead of all in state planned", 0, 0},
     FILTER_OPTIONS,
-    {"all", 'a', OPTION_FLAG, NULL, NULL,
-     "Show the findings about other lots too, which the plan does not touch", 0, 0},
+    {"all", 'a', OPTION_FLAG, NULL, NULL, "Show the findings about everything else too", 0, 0},
 };
 
 /* The lots under check, for the filter. */
 struct lots {
     char **text; /* ids, owned */
     size_t count, cap;
+    struct scope scope; /* what the plan reaches: received lots, their papers */
     const struct report *report;
     bool failed;
 };
@@ -45,6 +46,7 @@ static void lots_free(struct lots *lots)
     for (size_t i = 0; i < lots->count; i++)
         mem_free(lots->text[i]);
     mem_free(lots->text);
+    scope_close(&lots->scope);
 }
 
 static bool is_under_check(const struct lots *lots, const char *id)
@@ -55,18 +57,20 @@ static bool is_under_check(const struct lots *lots, const char *id)
     return false;
 }
 
-/* Shown: what the plan brings or makes worse, what concerns its lots, and the state of the place.
- */
+/* A plan comes on top of the state of the place, wherever in it the trouble is. */
+static bool is_of_the_place(const char *kind)
+{
+    return str_eq(kind, "premises") || str_eq(kind, "place") || str_eq(kind, "ignition");
+}
+
+/* Shown: what the plan brings or changes, what concerns its lots or anything they reach, and the
+ * state of the place. */
 static bool concerns_plan(const struct finding *f, const void *user)
 {
     const struct lots *lots = user;
-    const struct finding *before;
 
-    if (f->is_new || f->lot == NULL || is_under_check(lots, f->lot) ||
-        is_under_check(lots, f->subject))
-        return true;
-    before = report_before(lots->report, f);
-    return before != NULL && !str_eq(before->value, f->value);
+    return report_by_plan(lots->report, f) || is_under_check(lots, f->lot) ||
+           scope_has(&lots->scope, f->subject) || is_of_the_place(f->subject_kind);
 }
 
 static unsigned long count_hidden(const struct report *r)
@@ -175,6 +179,11 @@ static enum exit_status run(struct session *s)
     }
     session_describe(s);
     describe_plan(s, &lots);
+    if (!scope_open(s, &lots.scope))
+        goto out;
+    for (size_t i = 0; i < lots.count; i++)
+        if (!scope_add(s, lots.text[i], true))
+            goto out;
     without = evaluate_without(s, &o);
     if (without == NULL) {
         session_trouble(s);

@@ -26,5 +26,6 @@ lib_command_sources = \
 	src/command/run.c \
 	src/command/sale.c \
 	src/command/schema.c \
+	src/command/scope.c src/command/scope.h \
 	src/command/session.c src/command/session.h \
 	src/command/table.c

@@ -7,44 +7,8 @@
 
 #include "command/plan.h"
 #include "command/rows.h"
+#include "command/scope.h"
 #include "text/utf8.h"
-
-/* Which references are followed. Places and people are not: a sale does not answer for the shelf.
- */
-static const char fill_scope[] =
-    "insert into temp.sale_scope"
-    " with recursive reach(id) as (select ?1"
-    "  union select l.target from rec_link l join reach r on l.id = r.id"
-    "   where l.attr in ('batch', 'receipt', 'label', 'documents', 'licence-copy', 'buyer',"
-    "    'carrier', 'from-batch', 'parent', 'material', 'supplier', 'excise-permit', 'extends')"
-    "   and l.kind not in ('move', 'count', 'waste', 'incident')"
-    "  union select l.id from rec_link l join reach r on l.target = r.id"
-    "   where l.kind = 'label' and l.attr = 'batch')"
-    " select id from reach where true on conflict do nothing";
-
-static void ignore_row(struct session *s, sqlite3_stmt *st, void *user)
-{
-    (void)s;
-    (void)st;
-    (void)user;
-}
-
-struct scope {
-    sqlite3_stmt *has;
-};
-
-static bool has(const struct scope *scope, const char *id)
-{
-    bool found;
-
-    if (id == NULL)
-        return false;
-    sqlite3_reset(scope->has);
-    sqlite3_bind_text(scope->has, 1, id, -1, SQLITE_TRANSIENT);
-    found = sqlite3_step(scope->has) == SQLITE_ROW;
-    sqlite3_reset(scope->has);
-    return found;
-}
 
 /* A finding about another sale of the same lot is not about this one. */
 static bool in_scope(const struct finding *f, const void *user)
@@ -52,8 +16,8 @@ static bool in_scope(const struct finding *f, const void *user)
     const struct scope *scope = user;
 
     if (str_eq(f->subject_kind, "sale") || str_eq(f->subject_kind, "line"))
-        return has(scope, f->subject);
-    return has(scope, f->subject) || has(scope, f->lot);
+        return scope_has(scope, f->subject);
+    return scope_has(scope, f->subject) || scope_has(scope, f->lot);
 }
 
 static void put_line(struct session *s, sqlite3_stmt *st, void *user)
@@ -79,24 +43,21 @@ static bool put_lines(struct session *s)
         " l.bottles, coalesce(l.bottle_size, l.quantity), s.\"to\", s.mode"
         " from rec_line l join rec_sale s on s.id = l.sale"
         " left join rec_batch b on b.id = l.batch left join rec_receipt r on r.id = l.receipt"
-        " where s.id in (select id from temp.sale_scope) order by s.id, l.rid",
+        " where s.id in (select id from temp.scope) order by s.id, l.rid",
         NULL, NULL, put_line, t);
 }
 
 static enum exit_status fill(struct session *s, struct scope *scope)
 {
-    bool ok = rows_run(s, "create temp table sale_scope(id text primary key) without rowid");
+    bool ok = scope_open(s, scope);
 
     for (size_t i = 0; ok && i < s->name_count; i++) {
         if (rows_count(s, "select count(*) from rec_sale where id = ?1", s->names[i], &ok) == 0 &&
             ok)
             return session_usage(s, NULL, "there is no sale '%s' in these records", s->names[i]);
-        ok = ok && rows_select(s, fill_scope, s->names[i], NULL, ignore_row, NULL);
+        ok = ok && scope_add(s, s->names[i], false);
     }
-    if (!ok || sqlite3_prepare_v2(store_db(s->store), "select 1 from temp.sale_scope where id = ?1",
-                                  -1, &scope->has, NULL) != SQLITE_OK)
-        return session_trouble(s);
-    return STATUS_CLEAN;
+    return ok ? STATUS_CLEAN : session_trouble(s);
 }
 
 static void make_title(struct session *s)
@@ -123,7 +84,7 @@ static enum exit_status run(struct session *s)
         return session_usage(s, "lotward sale SALE FILES...", "name the sale");
     status = fill(s, &scope);
     if (status != STATUS_CLEAN)
-        return status;
+        goto out;
     make_title(s);
     if (!plan_leave_out(s, NULL) || !put_lines(s) || (findings = session_evaluate(s, &o)) == NULL) {
         status = session_trouble(s);
@@ -139,7 +100,7 @@ static enum exit_status run(struct session *s)
 out:
     s->report.findings = NULL;
     findings_free(findings);
-    sqlite3_finalize(scope.has);
+    scope_close(&scope);
     return status;
 }
 

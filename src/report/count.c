@@ -109,6 +109,13 @@ const struct finding *report_before(const struct report *r, const struct finding
     return NULL;
 }
 
+bool report_by_plan(const struct report *r, const struct finding *f)
+{
+    const struct finding *before = f->is_new ? NULL : report_before(r, f);
+
+    return f->is_new || (before != NULL && !str_eq(before->value, f->value));
+}
+
 bool report_unconfirmed(const char *sure)
 {
     return str_eq(sure, "from-memory");

@@ -9,4 +9,5 @@ lib_report_sources = \
 	src/report/report_text.c \
 	src/report/text_closing.c \
 	src/report/text_parts.h \
+	src/report/text_short.c \
 	src/report/text_untold.c

@@ -143,6 +143,8 @@ bool report_shows(const struct report *r, const struct finding *f);
 bool report_has_open(const struct report *r);
 /* The finding of the same key before the plan; NULL when there was none. */
 const struct finding *report_before(const struct report *r, const struct finding *f);
+/* With a plan: is the finding new because of it, or another value than before? */
+bool report_by_plan(const struct report *r, const struct finding *f);
 /* "unconfirmed: from memory" for "from-memory", and so on; unknown words come back unchanged. */
 const char *report_sureness(const char *sure);
 bool report_unconfirmed(const char *sure);

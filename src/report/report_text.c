@@ -9,7 +9,7 @@
 #include "text/date.h"
 #include "text/utf8.h"
 
-static const char *severity_word(enum severity s)
+const char *text_severity(enum severity s)
 {
     static const char *const words[] = {
         [SEVERITY_NOTE] = "NOTE",
@@ -67,7 +67,7 @@ static void put_item(struct sbuf *out, const struct report_style *style, const s
     struct sbuf b = SBUF_INIT;
 
     if (r->before != NULL)
-        sbuf_puts(&b, f->is_new ? "NEW with this plan: " : "already so before this plan: ");
+        sbuf_puts(&b, f->is_new ? "NEW with this plan: " : "CHANGED by this plan: ");
     sbuf_puts(&b, f->message == NULL ? f->rule->title : f->message);
     layout_wrap(out, style->width, "    - ", TEXT_MARGIN, b.s);
     if (b.failed)
@@ -108,7 +108,7 @@ static void put_rule_head(struct sbuf *out, const struct report_style *style,
                           const struct rule *rule)
 {
     struct sbuf b = SBUF_INIT;
-    const char *word = severity_word(rule->severity);
+    const char *word = text_severity(rule->severity);
 
     layout_paint(out, style, severity_paint(rule->severity));
     sbuf_puts(out, word);
@@ -136,9 +136,11 @@ static void put_rule_tail(struct sbuf *out, const struct report_style *style,
     sbuf_putc(out, '\n');
 }
 
-static bool is_open_failure(const struct report *r, const struct finding *f)
+/* With a plan, what was so before it is told shortly, in a section of its own. */
+static bool is_told_in_full(const struct report *r, const struct finding *f)
 {
-    return f->verdict == VERDICT_FAILS && f->waiver == NULL && report_shows(r, f);
+    return f->verdict == VERDICT_FAILS && f->waiver == NULL && report_shows(r, f) &&
+           (r->before == NULL || report_by_plan(r, f));
 }
 
 /* The list is sorted by severity and rule, so the findings of a rule are neighbours. */
@@ -150,11 +152,12 @@ static void put_failures(struct sbuf *out, const struct report_style *style, con
     for (size_t i = 0; i < r->findings->count; i++) {
         const struct finding *f = &r->findings->items[i];
 
-        if (!is_open_failure(r, f))
+        if (!is_told_in_full(r, f))
             continue;
         if (rule != f->rule) {
             if (rule == NULL)
-                layout_heading(out, style, "Findings");
+                layout_heading(out, style,
+                               r->before == NULL ? "Findings" : "What this plan brings");
             else
                 put_rule_tail(out, style, rule, items);
             rule = f->rule;
@@ -166,34 +169,6 @@ static void put_failures(struct sbuf *out, const struct report_style *style, con
     }
     if (rule != NULL)
         put_rule_tail(out, style, rule, items);
-}
-
-static void put_waived(struct sbuf *out, const struct report_style *style, const struct report *r)
-{
-    bool any = false;
-
-    for (size_t i = 0; i < r->findings->count; i++) {
-        const struct finding *f = &r->findings->items[i];
-        struct sbuf b = SBUF_INIT;
-
-        if (f->waiver == NULL || !report_shows(r, f))
-            continue;
-        if (!any)
-            layout_heading(out, style, "Answered by a waiver");
-        any = true;
-        sbuf_printf(&b, "%s %s [%s]: ", severity_word(f->rule->severity), f->rule->title,
-                    f->rule->id);
-        sbuf_puts(&b, f->verdict == VERDICT_CANNOT_TELL ? f->needs : f->message);
-        sbuf_puts(&b, " (");
-        text_where(&b, f);
-        sbuf_printf(&b, "; waiver %s)", f->waiver);
-        layout_wrap(out, style->width, "  - ", 4, b.s);
-        if (b.failed)
-            out->failed = true;
-        sbuf_free(&b);
-    }
-    if (any)
-        sbuf_putc(out, '\n');
 }
 
 static void put_headline(struct sbuf *out, const struct report_style *style, const struct report *r)
@@ -248,7 +223,8 @@ void report_text(const struct report *r, const struct report_style *style, struc
     if (r->findings != NULL) {
         put_failures(out, style, r);
         text_untold(out, style, r);
-        put_waived(out, style, r);
+        text_already(out, style, r);
+        text_waived(out, style, r);
     }
     text_closing(out, style, r);
 }

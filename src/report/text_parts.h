@@ -12,9 +12,14 @@ enum {
 
 /* "file:line, batch L-1, lot L-1" */
 void text_where(struct sbuf *b, const struct finding *f);
+const char *text_severity(enum severity s); /* "STOP" */
 void text_sources(struct sbuf *out, int width, const struct rule *rule);
 /* The section of what could not be told; alike ones told together. */
 void text_untold(struct sbuf *out, const struct report_style *style, const struct report *r);
+/* With a plan: what failed before it too, an entry each. */
+void text_already(struct sbuf *out, const struct report_style *style, const struct report *r);
+/* What a waiver answers, an entry each. */
+void text_waived(struct sbuf *out, const struct report_style *style, const struct report *r);
 /* Counts, records, code sets, deferral, and last what is missing from the report. */
 void text_closing(struct sbuf *out, const struct report_style *style, const struct report *r);
 

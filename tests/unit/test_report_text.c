@@ -239,15 +239,44 @@ END_TEST
 
 START_TEST(a_plan_says_what_it_brings)
 {
+    static const char *const parts[] = {
+        "; 1 new with this plan",
+        "What this plan brings",
+        "NEW with this plan: The bench would hold 134 L.",
+        "Could not be told",
+        "Already so before this plan",
+        "FIX Vessel left open [lid-open]: Vessel of L-1 stands open. (lots.xml:3, batch L-1)",
+        "Answered by a waiver",
+        NULL};
     struct report r;
     char *text;
 
     fill(&r);
     r.before = &nothing_before;
     text = render(&r, 160, false);
-    ck_assert_ptr_nonnull(strstr(text, "NEW with this plan: The bench would hold 134 L."));
-    ck_assert_ptr_nonnull(strstr(text, "already so before this plan: Vessel of L-1"));
-    ck_assert_ptr_nonnull(strstr(text, "; 1 new with this plan"));
+    check_order(text, parts);
+    mem_free(text);
+    report_release(&r);
+}
+END_TEST
+
+/* The same finding with another value is the plan's doing too. */
+START_TEST(a_plan_says_what_it_changes)
+{
+    static struct finding smaller[1];
+    static const struct findings was = {smaller, 1, NULL, 0};
+    struct report r;
+    char *text;
+
+    smaller[0] = items[0];
+    smaller[0].value = (char *)"20 L";
+    items[0].is_new = false;
+    fill(&r);
+    r.before = &was;
+    text = render(&r, 160, false);
+    items[0].is_new = true;
+    ck_assert_ptr_nonnull(strstr(text, "CHANGED by this plan: The bench would hold 134 L."));
+    ck_assert_ptr_nonnull(strstr(text, "134 L (before this plan: 20 L); limit: not more"));
     mem_free(text);
     report_release(&r);
 }
@@ -345,5 +374,5 @@ END_TEST
 
 UNIT_MAIN("report", a_finding_is_told_in_order, what_cannot_be_told_is_told_shortly,
           the_counts_close_the_report, an_incomplete_report_says_so_last,
-          a_plan_says_what_it_brings, no_line_is_too_wide, colour_carries_no_meaning,
-          json_carries_the_same, every_format_can_be_asked_for)
+          a_plan_says_what_it_brings, a_plan_says_what_it_changes, no_line_is_too_wide,
+          colour_carries_no_meaning, json_carries_the_same, every_format_can_be_asked_for)
