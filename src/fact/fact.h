@@ -23,7 +23,7 @@ struct fact_sheet {
     size_t column_count;
     char *sql; /* the SELECT; its columns are exactly those declared */
     long sql_line;
-    char *kind;    /* record kind of the subject, or the column that says it */
+    char *kind;    /* record kind of the subject, else the column that says it */
     char *subject; /* column with the subject's id */
     char *lot;     /* column with the lot; NULL: none */
     char *key;     /* further columns that make the row unique, blank separated; NULL: none */

@@ -189,7 +189,8 @@ bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, s
     bool ok = sqlite3_bind_int64(row, 1, rowid) == SQLITE_OK && sqlite3_step(row) == SQLITE_ROW;
     if (!ok)
         goto out;
-    int kind = fact_column_index(sheet, sheet->kind);
+    /* A sheet may have a column named like its subject's kind, such as "sale": the kind wins. */
+    int kind = dict_find(sheet->kind) ? -1 : fact_column_index(sheet, sheet->kind);
     const char *subject = text_of(row, fact_column_index(sheet, sheet->subject));
     const char *kind_text = kind >= 0 ? text_of(row, kind) : sheet->kind;
     ok = copy_text(&f->subject_kind, kind_text ? kind_text : "record") &&
