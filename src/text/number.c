@@ -35,6 +35,8 @@ bool number_is_missing(const char *s)
     s = skip_space(s);
     if (*s == '\0')
         return true;
+    if (ascii_digit(*s)) /* as most are: no word begins so */
+        return false;
     for (size_t i = 0; i < LW_COUNT(words); i++)
         if (starts_word(s, words[i]) && *skip_space(s + strlen(words[i])) == '\0')
             return true;
@@ -63,6 +65,8 @@ static size_t approx_word(const char *s)
                                         "\xE2\x89\x88", /* almost equal to */
                                         "\xE2\x89\xA4", /* less than or equal to */
                                         "\xE2\x89\xA5" /* greater than or equal to */};
+    if (ascii_digit(*s))
+        return 0;
     for (size_t i = 0; i < LW_COUNT(words); i++)
         if (starts_word(s, words[i]) && !ascii_alpha(s[strlen(words[i])]))
             return (size_t)(skip_space(s + strlen(words[i])) - s);
@@ -90,6 +94,8 @@ static size_t glyph_fraction(const char *s, int *top, int *bottom)
         {"\xE2\x85\x99", 1, 6}, {"\xE2\x85\x9A", 5, 6}, {"\xE2\x85\x9B", 1, 8},
         {"\xE2\x85\x9C", 3, 8}, {"\xE2\x85\x9D", 5, 8}, {"\xE2\x85\x9E", 7, 8},
     };
+    if ((unsigned char)*s < 0x80) /* all begin above ASCII */
+        return 0;
     for (size_t i = 0; i < LW_COUNT(glyphs); i++)
         if (str_starts(s, glyphs[i].glyph)) {
             *top = glyphs[i].top;

@@ -200,6 +200,13 @@ struct unit_search unit_search(const char *s, enum dimension want, enum unit_sys
     enum unit_system said = UNITS_UNDECLARED;
     char key[KEY_SIZE], full[KEY_SIZE + sizeof "-imp"];
 
+    /* Written canonically, as most are: no other spelling need be thought of. */
+    r.unit = find_unit(s, want);
+    if (r.unit != NULL && r.unit->dim != DIM_NONE && dimension_takes(want, r.unit->dim)) {
+        r.found = UNIT_FOUND;
+        return r;
+    }
+    r.unit = NULL;
     if (!to_key(s, key, &said))
         return r;
     const char *imp =
