@@ -25,6 +25,8 @@ lib_command_sources = \
 	src/command/rules.c \
 	src/command/run.c \
 	src/command/sale.c \
+	src/command/sale_tables.c src/command/sale_tables.h \
+	src/command/sale_what_if.c src/command/sale_what_if.h \
 	src/command/schema.c \
 	src/command/scope.c src/command/scope.h \
 	src/command/session.c src/command/session.h \

@@ -7,8 +7,18 @@
 
 #include "command/plan.h"
 #include "command/rows.h"
+#include "command/sale_tables.h"
+#include "command/sale_what_if.h"
 #include "command/scope.h"
+#include "record/country.h"
 #include "text/utf8.h"
+
+enum { SALE_ID_MOST = 96 };
+
+static const struct option_spec options[] = {
+    {"to", 't', OPTION_TEXT, "COUNTRY", NULL,
+     "Ask what this country would want, whatever the sale says; lots may be named too", 0, 0},
+};
 
 /* A finding about another sale of the same lot is not about this one. */
 static bool in_scope(const struct finding *f, const void *user)
@@ -20,31 +30,20 @@ static bool in_scope(const struct finding *f, const void *user)
     return scope_has(scope, f->subject) || scope_has(scope, f->lot);
 }
 
-static void put_line(struct session *s, sqlite3_stmt *st, void *user)
+/* The sale that an operand stands for: itself, or one made up for --to. */
+static enum exit_status find_sale(struct session *s, const char *name, char *sale, size_t size)
 {
-    struct report_table *t = user;
+    const char *to = option_text(&s->options, "to");
+    bool ok = true;
 
-    for (int i = 0; i < 7; i++)
-        report_cell(&s->report, t, rows_text(st, i));
-}
-
-static bool put_lines(struct session *s)
-{
-    struct report_table *t =
-        report_add_table(&s->report, "lines", "What is sold", NULL, TABLE_GRID);
-    static const char *const heads[] = {"sale", "lot", "product", "bottles", "size", "to", "by"};
-
-    for (size_t i = 0; i < LW_COUNT(heads); i++)
-        report_column(&s->report, t, heads[i], NULL, NULL, ALIGN_LEFT);
-    return rows_select(
-        s,
-        "select l.sale, coalesce(l.batch, l.receipt),"
-        " coalesce(b.product, r.name, r.material, l.description),"
-        " l.bottles, coalesce(l.bottle_size, l.quantity), s.\"to\", s.mode"
-        " from rec_line l join rec_sale s on s.id = l.sale"
-        " left join rec_batch b on b.id = l.batch left join rec_receipt r on r.id = l.receipt"
-        " where s.id in (select id from temp.scope) order by s.id, l.rid",
-        NULL, NULL, put_line, t);
+    if (to != NULL)
+        return sale_what_if(s, name, to, sale, size);
+    snprintf(sale, size, "%s", name);
+    if (rows_count(s, "select count(*) from rec_sale where id = ?1", name, &ok) > 0)
+        return STATUS_CLEAN;
+    return ok ? session_usage(s, "with --to COUNTRY a lot may be named too",
+                              "there is no sale '%s' in these records", name)
+              : session_trouble(s);
 }
 
 static enum exit_status fill(struct session *s, struct scope *scope)
@@ -52,12 +51,27 @@ static enum exit_status fill(struct session *s, struct scope *scope)
     bool ok = scope_open(s, scope);
 
     for (size_t i = 0; ok && i < s->name_count; i++) {
-        if (rows_count(s, "select count(*) from rec_sale where id = ?1", s->names[i], &ok) == 0 &&
-            ok)
-            return session_usage(s, NULL, "there is no sale '%s' in these records", s->names[i]);
-        ok = ok && scope_add(s, s->names[i], false);
+        char sale[SALE_ID_MOST];
+        enum exit_status status = find_sale(s, s->names[i], sale, sizeof sale);
+
+        if (status != STATUS_CLEAN)
+            return status;
+        ok = scope_add(s, sale, false);
     }
     return ok ? STATUS_CLEAN : session_trouble(s);
+}
+
+static enum exit_status check_country(struct session *s)
+{
+    const char *to = option_text(&s->options, "to");
+    const char *instead = to == NULL ? NULL : country_instead(to);
+    char hint[64];
+
+    if (to == NULL || (strlen(to) == 2 && country_status(to, 2) == COUNTRY_ISO))
+        return STATUS_CLEAN;
+    snprintf(hint, sizeof hint, "did you mean '%s'?", instead == NULL ? "" : instead);
+    return session_usage(s, instead == NULL ? "two capital letters, as in ISO 3166-1" : hint,
+                         "--to: '%s' is no country code", to);
 }
 
 static void make_title(struct session *s)
@@ -67,6 +81,8 @@ static void make_title(struct session *s)
     sbuf_puts(&b, "Papers, label and carriage of sale");
     for (size_t i = 0; i < s->name_count; i++)
         sbuf_printf(&b, "%s %s", i > 0 ? "," : "", s->names[i]);
+    if (option_text(&s->options, "to") != NULL)
+        sbuf_printf(&b, ", if it went to %s", option_text(&s->options, "to"));
     report_set_title(&s->report, b.s);
     if (b.failed)
         s->report.failed = true;
@@ -82,11 +98,14 @@ static enum exit_status run(struct session *s)
 
     if (s->name_count == 0)
         return session_usage(s, "lotward sale SALE FILES...", "name the sale");
-    status = fill(s, &scope);
+    status = check_country(s);
+    if (status == STATUS_CLEAN)
+        status = fill(s, &scope);
     if (status != STATUS_CLEAN)
         goto out;
     make_title(s);
-    if (!plan_leave_out(s, NULL) || !put_lines(s) || (findings = session_evaluate(s, &o)) == NULL) {
+    if (!plan_leave_out(s, NULL) || !sale_table_lines(s) ||
+        (findings = session_evaluate(s, &o)) == NULL || !sale_tables_papers(s)) {
         status = session_trouble(s);
         goto out;
     }
@@ -108,12 +127,18 @@ const struct command command_sale = {
     .name = "sale",
     .summary = "check the papers, label and carriage of a sale",
     .operands = "SALE... FILES...",
-    .about = "Shows what is open about a sale before the goods leave: its lines, the lots and "
-             "labels in them, the received materials those lots were made from, and the documents "
-             "that cover all of it. An operand that is a file, or ends in .xml, .csv or .tsv, is "
-             "read; the others name sales.",
+    .about = "Shows what a sale needs before the goods leave: its lines, what went into each lot, "
+             "the listing of every animal and plant in it, the papers each country asks for, those "
+             "held and those still to get, the chain back to receipts and documents, and what is "
+             "open about labels and carriage. An operand that is a file, or ends in .xml, .csv or "
+             ".tsv, is read; the others name sales.\n\n"
+             "With --to the question is what if: the sale is judged as if it went to that country, "
+             "and a lot or a received lot may be named in place of a sale. Nothing is recorded.",
     .examples = "  lotward sale S-2026-014 records/\n"
-                "  lotward sale --book workroom.book S-2026-014\n",
+                "  lotward sale --to CH L-2026-012 records/\n"
+                "  lotward sale --format page S-2026-014 records/ > packing.html\n",
+    .options = options,
+    .option_count = LW_COUNT(options),
     .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | MAKES_REPORT,
     .run = run,
 };

@@ -7,6 +7,7 @@
 static const struct report_format formats[] = {
     {"text", "for reading on a terminal", report_text},
     {"json", "for programs", report_json},
+    {"page", "for printing: one HTML page", report_page},
 };
 
 const struct report_format *report_formats(size_t *count)

@@ -4,6 +4,7 @@ lib_report_sources = \
 	src/report/json.c src/report/json.h \
 	src/report/layout.c src/report/layout.h \
 	src/report/layout_table.c \
+	src/report/page.c src/report/page.h src/report/page_findings.c \
 	src/report/report.c src/report/report.h \
 	src/report/report_json.c \
 	src/report/report_text.c \

@@ -1,0 +1,74 @@
+#include "text/base.h"
+
+#include "command/rows.h"
+#include "command/sale_what_if.h"
+#include "text/date.h"
+
+static void ignore_row(struct session *s, sqlite3_stmt *st, void *user)
+{
+    (void)s;
+    (void)st;
+    (void)user;
+}
+
+static bool run2(struct session *s, const char *sql, const char *a, const char *b)
+{
+    return rows_select(s, sql, a, b, ignore_row, NULL);
+}
+
+/* The bottle of the last filling and the first label, so that the sale is judged as it would be made. */
+static const char insert_batch_line[] =
+    "insert into rec_line(parent, sale, batch, label, bottles, bottles_n, bottle_size, bottle_size_l)"
+    " select s.rid, s.id, ?2, (select min(id) from rec_label where batch = ?2), iif(y.bottle_size_l"
+    " is null, null, '1'), iif(y.bottle_size_l is null, null, 1.0), y.bottle_size, y.bottle_size_l"
+    " from rec_sale s left join (select bottle_size, bottle_size_l, max(rid) from rec_yield"
+    "  where batch = ?2 and bottle_size_l is not null) y where s.id = ?1";
+
+static const char insert_receipt_line[] =
+    "insert into rec_line(parent, sale, receipt, quantity, quantity_g, quantity_l)"
+    " select s.rid, s.id, r.id, r.quantity, r.quantity_g, r.quantity_l"
+    " from rec_sale s, rec_receipt r where s.id = ?1 and r.id = ?2";
+
+/* The references that the reader would have made of the new rows. */
+static const char insert_links[] =
+    "insert into rec_link(kind, rid, id, attr, target)"
+    " select 'line', l.rid, l.sale, 'batch', l.batch from rec_line l where l.sale = ?1 and l.batch is not null"
+    " union all select 'line', l.rid, l.sale, 'receipt', l.receipt from rec_line l"
+    "  where l.sale = ?1 and l.receipt is not null"
+    " union all select 'line', l.rid, l.sale, 'label', l.label from rec_line l"
+    "  where l.sale = ?1 and l.label is not null";
+
+static enum exit_status make_up(struct session *s, const char *name, const char *to, char *sale,
+                                size_t size)
+{
+    bool ok = true;
+    char day[11];
+    bool batch = rows_count(s, "select count(*) from rec_batch where id = ?1", name, &ok) > 0;
+    bool receipt =
+        ok && !batch && rows_count(s, "select count(*) from rec_receipt where id = ?1", name, &ok) > 0;
+
+    if (!ok)
+        return session_trouble(s);
+    if (!batch && !receipt)
+        return session_usage(s, NULL, "there is no sale, lot or received lot '%s' in these records",
+                             name);
+    snprintf(sale, size, "what-if-%s", name);
+    date_format(s->as_of, day);
+    ok = run2(s, "insert into rec_sale(id, origin, \"to\") values (?1, 'plan', ?2)", sale, to) &&
+         run2(s, "update rec_sale set date = ?2 where id = ?1", sale, day) &&
+         run2(s, batch ? insert_batch_line : insert_receipt_line, sale, name) &&
+         run2(s, insert_links, sale, NULL);
+    return ok ? STATUS_CLEAN : session_trouble(s);
+}
+
+enum exit_status sale_what_if(struct session *s, const char *name, const char *to, char *sale,
+                              size_t size)
+{
+    bool ok = true;
+
+    if (rows_count(s, "select count(*) from rec_sale where id = ?1", name, &ok) == 0)
+        return ok ? make_up(s, name, to, sale, size) : session_trouble(s);
+    snprintf(sale, size, "%s", name);
+    return run2(s, "update rec_sale set \"to\" = ?2 where id = ?1", name, to) ? STATUS_CLEAN
+                                                                             : session_trouble(s);
+}
