@@ -39,10 +39,15 @@ static bool walk(struct ledger *l, const char *sql, const char *kind, const char
 bool ledger_history(struct ledger *l, const char *kind, const char *id, ledger_each *each,
                     void *user, struct diags *d)
 {
-    return walk(l,
-                "SELECT " LEDGER_ROW " FROM entry e WHERE (?1 IS NULL OR e.kind = ?1) AND "
-                "(?2 IS NULL OR e.id = ?2) ORDER BY e.seq",
-                kind, id, each, user, d);
+    /* One text each, so that the index on (kind, id) serves whenever it can. */
+    static const char all[] = "SELECT " LEDGER_ROW " FROM entry e ORDER BY e.seq";
+    static const char of_kind[] =
+        "SELECT " LEDGER_ROW " FROM entry e WHERE +e.kind = ?1 ORDER BY e.seq";
+    static const char of_record[] =
+        "SELECT " LEDGER_ROW " FROM entry e WHERE e.kind = ?1 AND e.id = ?2 ORDER BY e.seq";
+    static const char of_id[] = "SELECT " LEDGER_ROW " FROM entry e WHERE e.id = ?2 ORDER BY e.seq";
+    const char *sql = kind != NULL ? (id != NULL ? of_record : of_kind) : id != NULL ? of_id : all;
+    return walk(l, sql, kind, id, each, user, d);
 }
 
 bool ledger_current(struct ledger *l, ledger_each *each, void *user, struct diags *d)

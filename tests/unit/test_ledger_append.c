@@ -93,6 +93,9 @@ START_TEST(history_tells_every_version)
     ck_assert(ledger_history(l, "receipt", "R-1", tell, &got, said));
     ck_assert_str_eq(got.s, "1 file R-1 0>3 - -; 3 amend R-1 1>0 anna weighed again; ");
     sbuf_clear(&got);
+    ck_assert(ledger_history(l, NULL, "R-2", tell, &got, said));
+    ck_assert_str_eq(got.s, "2 file R-2 0>0 - -; ");
+    sbuf_clear(&got);
     ck_assert(ledger_history(l, "sale", NULL, tell, &got, said));
     ck_assert_str_eq(got.s, "");
     ck_assert(ledger_history(l, NULL, NULL, tell, &got, said));
