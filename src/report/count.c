@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "report/report.h"
+#include "text/show.h"
 #include "text/utf8.h"
 
 static enum verdict worst_verdict(const struct rule_tally *t)
@@ -123,21 +124,7 @@ bool report_unconfirmed(const char *sure)
 
 const char *report_sureness(const char *sure)
 {
-    static const struct {
-        const char *word, *says;
-    } words[] = {
-        {"verified", "read in the text itself"},
-        {"two-sources", "two sources agree"},
-        {"secondary", "one secondary source"},
-        {"computed", "computed"},
-        {"common-practice", "common practice, no published source"},
-        {"from-memory", "unconfirmed: from memory"},
-    };
-
-    for (size_t i = 0; i < LW_COUNT(words); i++)
-        if (str_eq(sure, words[i].word))
-            return words[i].says;
-    return sure == NULL ? "not said how sure" : sure;
+    return show_sure(sure);
 }
 
 char *report_decider(const char *decides, char *out, size_t size)

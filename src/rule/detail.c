@@ -66,7 +66,39 @@ static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct
     return sbuf_take(&b);
 }
 
-/* The empty inputs in words: "air changes of place 'bench' (place@air-changes)". */
+/* Adds each "kind@attribute" of `from` as "kind attribute"; with `only`, those of that kind alone.
+ * Returns how many. */
+static int put_attributes(struct sbuf *b, const char *from, const char *only)
+{
+    int n = 0;
+    for (const char *p = from; *p;) {
+        size_t len = strcspn(p, " ");
+        const char *at = memchr(p, '@', len);
+        size_t kind = at ? (size_t)(at - p) : 0;
+        if (at && (!only || (strlen(only) == kind && strncmp(only, p, kind) == 0))) {
+            sbuf_puts(b, n++ ? ", " : "");
+            sbuf_putn(b, p, kind);
+            sbuf_putc(b, ' ');
+            sbuf_putn(b, at + 1, len - kind - 1);
+        }
+        p += len + strspn(p + len, " ");
+    }
+    return n;
+}
+
+/* Where to write it: on the subject's own record when it can stand there. */
+static void put_sources(struct sbuf *b, const char *from, const char *kind)
+{
+    struct sbuf list = SBUF_INIT;
+    if (from && put_attributes(&list, from, kind) == 0)
+        put_attributes(&list, from, NULL);
+    if (list.len > 0)
+        sbuf_printf(b, " (%s)", list.s);
+    b->failed = b->failed || list.failed;
+    sbuf_free(&list);
+}
+
+/* The empty inputs in words: "air changes of place 'bench' (place air-changes)". */
 static char *needs(const struct fact_sheet *sheet, struct rule_program *rp, sqlite3_stmt *row,
                    const struct finding *f, const bool *unknown, bool where_untold)
 {
@@ -88,8 +120,7 @@ static char *needs(const struct fact_sheet *sheet, struct rule_program *rp, sqli
         else
             sbuf_printf(&b, "%s (%d not known)", sheet->columns[i].label,
                         sqlite3_column_int(row, (int)i));
-        if (sheet->columns[i].from)
-            sbuf_printf(&b, " [%s]", sheet->columns[i].from);
+        put_sources(&b, sheet->columns[i].from, f->subject_kind);
     }
     if (b.len == 0 && !b.failed)
         sbuf_puts(&b, "the question could not be decided within its limits of time");

@@ -282,7 +282,6 @@ char *limit_cite(const struct limit_row *row)
     if (row->replaced)
         sbuf_printf(&b, " (local value, record %s)", row->replaced);
     else if (row->sure)
-        sbuf_printf(&b, " (%s%s)", row->sure,
-                    str_eq(row->sure, "from-memory") ? ", unconfirmed" : "");
+        sbuf_printf(&b, " (%s)", show_sure(row->sure));
     return sbuf_take(&b);
 }

@@ -134,3 +134,19 @@ void show_apart(struct sbuf *b, double value, double other, const char *unit, en
     sbuf_free(&theirs);
     show(b, value, unit, units, digits);
 }
+
+const char *show_sure(const char *sure)
+{
+    static const struct plain words[] = {
+        {"verified", "read in the text itself"},
+        {"two-sources", "two sources agree"},
+        {"secondary", "one secondary source"},
+        {"computed", "computed"},
+        {"common-practice", "common practice, no published source"},
+        {"from-memory", "unconfirmed: from memory"},
+    };
+    for (size_t i = 0; i < LW_COUNT(words); i++)
+        if (str_eq(sure, words[i].unit))
+            return words[i].text;
+    return sure ? sure : "not said how sure";
+}

@@ -18,4 +18,7 @@ void show_apart(struct sbuf *b, double value, double other, const char *unit,
 /* "gal-us" -> "US gal", "degC" -> "°C" in plain words for a reader; unknown units as they are. */
 const char *show_unit(const char *unit);
 
+/* The words for a sureness: "two-sources" -> "two sources agree". */
+const char *show_sure(const char *sure);
+
 #endif
