@@ -30,4 +30,5 @@ lib_command_sources = \
 	src/command/schema.c \
 	src/command/scope.c src/command/scope.h \
 	src/command/session.c src/command/session.h \
+	src/command/trace.c \
 	src/command/table.c

@@ -37,8 +37,8 @@ static bool put_table(struct session *s, const char *name, const char *title, co
 bool sale_table_lines(struct session *s)
 {
     static const struct column columns[] = {
-        {"sale", "sale"},       {"lot", "lot"},   {"product", "product"}, {"bottles", "bottles"},
-        {"size", "size or amount"}, {"to", "to"}, {"by", "by"},
+        {"sale", "sale"},           {"lot", "lot"}, {"product", "product"}, {"bottles", "bottles"},
+        {"size", "size or amount"}, {"to", "to"},   {"by", "by"},
     };
 
     return put_table(
@@ -54,8 +54,8 @@ bool sale_table_lines(struct session *s)
 static bool table_enclose(struct session *s)
 {
     static const struct column columns[] = {
-        {"document", "document"}, {"kind", "kind"},    {"number", "number"},
-        {"good-until", "good until"}, {"for", "for"}, {"copy-kept", "copy kept"},
+        {"document", "document"},     {"kind", "kind"}, {"number", "number"},
+        {"good-until", "good until"}, {"for", "for"},   {"copy-kept", "copy kept"},
     };
 
     return put_table(
@@ -71,33 +71,35 @@ static bool table_enclose(struct session *s)
 static bool table_missing(struct session *s)
 {
     static const struct column columns[] = {
-        {"line", "line"}, {"paper", "paper"},     {"for", "for"},   {"asked-by", "asked for by"},
-        {"issuer", "issued by"}, {"by", "by"}, {"state", "state"}, {"where-read", "where it is read"},
+        {"line", "line"},        {"paper", "paper"},
+        {"for", "for"},          {"asked-by", "asked for by"},
+        {"issuer", "issued by"}, {"by", "by"},
+        {"state", "state"},      {"where-read", "where it is read"},
     };
 
-    return put_table(
-        s, "to-get", "Papers still to get",
-        "Each must be there on the day the goods leave. An authority may take weeks.", columns,
-        LW_COUNT(columns),
-        "select id || ', ' || group_concat(distinct line), paper_name,"
-        " group_concat(distinct name), layer_name, issuer, \"by\","
-        " case when available = 0 and needed is null then 'no such paper can be had, if it is covered'"
-        "  when available = 0 then 'no such paper can be had'"
-        "  when held > 0 and good = 0 then 'held, not good on that day'"
-        "  when held > 0 then 'held, its dates are not known'"
-        "  when needed is null then 'not held; whether it is needed cannot be told'"
-        "  else 'not held' end || sure_note as state, cite"
-        " from fact_sale_paper" IN_SCOPE
-        " and ((held = 0 and needed is not 0) or good is null or good = 0)"
-        " group by id, layer, paper, state order by id, treaty desc, layer, paper");
+    return put_table(s, "to-get", "Papers still to get",
+                     "Each must be there on the day the goods leave. An authority may take weeks.",
+                     columns, LW_COUNT(columns),
+                     "select id || ', ' || group_concat(distinct line), paper_name,"
+                     " group_concat(distinct name), layer_name, issuer, \"by\","
+                     " case when available = 0 and needed is null then 'no such paper can be had, "
+                     "if it is covered'"
+                     "  when available = 0 then 'no such paper can be had'"
+                     "  when held > 0 and good = 0 then 'held, not good on that day'"
+                     "  when held > 0 then 'held, its dates are not known'"
+                     "  when needed is null then 'not held; whether it is needed cannot be told'"
+                     "  else 'not held' end || sure_note as state, cite"
+                     " from fact_sale_paper" IN_SCOPE
+                     " and ((held = 0 and needed is not 0) or good is null or good = 0)"
+                     " group by id, layer, paper, state order by id, treaty desc, layer, paper");
 }
 
 static bool table_materials(struct session *s)
 {
     static const struct column columns[] = {
-        {"line", "line"},       {"lot", "lot"},         {"material", "material"},
+        {"line", "line"},       {"lot", "lot"},           {"material", "material"},
         {"species", "species"}, {"raw-mass", "raw mass"}, {"origin", "origin"},
-        {"source", "source"},   {"appendix", "App."},   {"covered", "as sold"},
+        {"source", "source"},   {"appendix", "App."},     {"covered", "as sold"},
     };
 
     return put_table(
@@ -106,7 +108,8 @@ static bool table_materials(struct session *s)
         " species, round(raw_g, 2) || ' g', origin, coalesce(source_code, 'not known'),"
         " coalesce(appendix, '?') || coalesce(nullif(' ' || annotation, ' none'), ''),"
         " case covered when 1 then 'covered' when 0 then iif(appendix = 'none', 'not listed',"
-        " 'left out') else 'cannot be told' end || ' (' || coalesce(movement, '?') || ')' || sure_note"
+        " 'left out') else 'cannot be told' end || ' (' || coalesce(movement, '?') || ')' || "
+        "sure_note"
         " from fact_sale_origin" IN_SCOPE " and biological is not 0 order by id, line, receipt");
 }
 
@@ -124,9 +127,11 @@ static bool table_chain(struct session *s)
         " d.number, '') || ')', '; ') from rec_link l join rec_document d on d.id = l.target"
         " left join cat_document_kind k on k.id = d.kind"
         " where l.kind = 'receipt' and l.rid = r.rid and l.attr = 'documents'),"
-        " (select group_concat(a.permit || ': ' || coalesce(round(a.left_own, 3) || ' ' || a.unit ||"
+        " (select group_concat(a.permit || ': ' || coalesce(round(a.left_own, 3) || ' ' || a.unit "
+        "||"
         " ' left', 'quantity not known'), '; ') from rec_link l join fact_permit_account a"
-        " on a.permit = l.target where l.kind = 'receipt' and l.rid = r.rid and l.attr = 'documents')"
+        " on a.permit = l.target where l.kind = 'receipt' and l.rid = r.rid and l.attr = "
+        "'documents')"
         " from rec_receipt r left join rec_party p on p.id = r.supplier where r.id in"
         " (select receipt from fact_sale_origin" IN_SCOPE ") order by r.id");
 }

@@ -16,9 +16,11 @@ static bool run2(struct session *s, const char *sql, const char *a, const char *
     return rows_select(s, sql, a, b, ignore_row, NULL);
 }
 
-/* The bottle of the last filling and the first label, so that the sale is judged as it would be made. */
+/* The bottle of the last filling and the first label, so that the sale is judged as it would be
+ * made. */
 static const char insert_batch_line[] =
-    "insert into rec_line(parent, sale, batch, label, bottles, bottles_n, bottle_size, bottle_size_l)"
+    "insert into rec_line(parent, sale, batch, label, bottles, bottles_n, bottle_size, "
+    "bottle_size_l)"
     " select s.rid, s.id, ?2, (select min(id) from rec_label where batch = ?2), iif(y.bottle_size_l"
     " is null, null, '1'), iif(y.bottle_size_l is null, null, 1.0), y.bottle_size, y.bottle_size_l"
     " from rec_sale s left join (select bottle_size, bottle_size_l, max(rid) from rec_yield"
@@ -32,7 +34,8 @@ static const char insert_receipt_line[] =
 /* The references that the reader would have made of the new rows. */
 static const char insert_links[] =
     "insert into rec_link(kind, rid, id, attr, target)"
-    " select 'line', l.rid, l.sale, 'batch', l.batch from rec_line l where l.sale = ?1 and l.batch is not null"
+    " select 'line', l.rid, l.sale, 'batch', l.batch from rec_line l where l.sale = ?1 and l.batch "
+    "is not null"
     " union all select 'line', l.rid, l.sale, 'receipt', l.receipt from rec_line l"
     "  where l.sale = ?1 and l.receipt is not null"
     " union all select 'line', l.rid, l.sale, 'label', l.label from rec_line l"
@@ -44,8 +47,8 @@ static enum exit_status make_up(struct session *s, const char *name, const char 
     bool ok = true;
     char day[11];
     bool batch = rows_count(s, "select count(*) from rec_batch where id = ?1", name, &ok) > 0;
-    bool receipt =
-        ok && !batch && rows_count(s, "select count(*) from rec_receipt where id = ?1", name, &ok) > 0;
+    bool receipt = ok && !batch &&
+                   rows_count(s, "select count(*) from rec_receipt where id = ?1", name, &ok) > 0;
 
     if (!ok)
         return session_trouble(s);
@@ -70,5 +73,5 @@ enum exit_status sale_what_if(struct session *s, const char *name, const char *t
         return ok ? make_up(s, name, to, sale, size) : session_trouble(s);
     snprintf(sale, size, "%s", name);
     return run2(s, "update rec_sale set \"to\" = ?2 where id = ?1", name, to) ? STATUS_CLEAN
-                                                                             : session_trouble(s);
+                                                                              : session_trouble(s);
 }

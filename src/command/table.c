@@ -9,6 +9,7 @@ extern const struct command command_audit;
 extern const struct command command_inventory;
 extern const struct command command_sale;
 extern const struct command command_lot;
+extern const struct command command_trace;
 extern const struct command command_explain;
 extern const struct command command_rules;
 extern const struct command command_schema;
@@ -23,6 +24,7 @@ static const struct command *const commands[] = {
     &command_inventory, /* */
     &command_sale,      /* */
     &command_lot,       /* */
+    &command_trace,     /* */
     &command_explain,   /* */
     &command_rules,     /* */
     &command_schema,    /* */

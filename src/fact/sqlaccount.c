@@ -60,8 +60,8 @@ static void draw_one(struct sbuf *out, struct word w, struct word name, double l
         sbuf_printf(out, "%.*s", (int)w.n, w.s);
 }
 
-/* lw_take(state, names, amount): each permit in the order of `names` gives what it has; what none of them
- * can give is booked on the last. Empty when an argument is empty or not well formed. */
+/* lw_take(state, names, amount): each permit in the order of `names` gives what it has; what none
+ * of them can give is booked on the last. Empty when an argument is empty or not well formed. */
 static void fn_take(sqlite3_context *c, int n, sqlite3_value **v)
 {
     const char *state = (const char *)sqlite3_value_text(v[0]);
@@ -126,7 +126,7 @@ int sqlaccount_register(sqlite3 *db)
 {
     int rc = sqlite3_create_function_v2(db, "lw_take", 3, PURE, NULL, fn_take, NULL, NULL, NULL);
 
-    return rc != SQLITE_OK
-               ? rc
-               : sqlite3_create_function_v2(db, "lw_left", 2, PURE, NULL, fn_left, NULL, NULL, NULL);
+    return rc != SQLITE_OK ? rc
+                           : sqlite3_create_function_v2(db, "lw_left", 2, PURE, NULL, fn_left, NULL,
+                                                        NULL, NULL);
 }

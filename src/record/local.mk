@@ -5,6 +5,8 @@ lib_record_sources = \
 	src/record/dict_util.c src/record/dict_near.h \
 	src/record/country.c src/record/country.h \
 	src/record/record.c src/record/record.h \
+	src/record/trace_walk.c src/record/trace.h \
+	src/record/trace_internal.h src/record/trace_steps.c \
 	src/record/value.c src/record/value.h \
 	src/record/check.c \
 	src/record/canonical.c \

@@ -9,6 +9,7 @@ lib_report_sources = \
 	src/report/report_json.c \
 	src/report/report_text.c \
 	src/report/text_closing.c \
+	src/report/trace_svg.c src/report/trace_svg.h \
 	src/report/text_parts.h \
 	src/report/text_short.c \
 	src/report/text_untold.c

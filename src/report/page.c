@@ -99,7 +99,8 @@ static void put_heads(struct sbuf *out, const struct report_table *t)
     sbuf_puts(out, "</tr></thead>\n");
 }
 
-static void put_cell(struct sbuf *out, const struct report_column *c, const struct report_cell *cell)
+static void put_cell(struct sbuf *out, const struct report_column *c,
+                     const struct report_cell *cell)
 {
     enum { DIGITS = 6 };
 

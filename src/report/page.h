@@ -1,7 +1,7 @@
 /* page.h - one printable HTML page: frame, tables, findings, the closing lines.
  *
- * Every byte is in the page itself: no script, no picture, no font, nothing fetched. Text from records is
- * escaped and cleaned of control characters. */
+ * Every byte is in the page itself: no script, no picture, no font, nothing fetched. Text from
+ * records is escaped and cleaned of control characters. */
 #ifndef LW_REPORT_PAGE_H
 #define LW_REPORT_PAGE_H
 
