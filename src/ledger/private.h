@@ -58,11 +58,12 @@ extern const char ledger_genesis[SHA256_HEX + 1];
 
 /* The row's hash by the rule in ledger.h; e->hash is not used. */
 void ledger_hash(const struct ledger_entry *e, char out[SHA256_HEX + 1]);
-/* All columns but the hash's meaning: text of column i of a row of LEDGER_ROW. */
-#define LEDGER_ROW                                                                                 \
+/* The columns of a row as ledger_row() wants them: those that are stored, then who took its place.
+ */
+#define LEDGER_STORED                                                                              \
     "e.seq, e.filed, e.kind, e.id, e.action, e.amends, e.who, e.why, e.source_file, "              \
-    "e.source_line, e.xml, e.prev, e.hash, "                                                       \
-    "(SELECT a.seq FROM entry a WHERE a.amends = e.seq)"
+    "e.source_line, e.xml, e.prev, e.hash"
+#define LEDGER_ROW LEDGER_STORED ", (SELECT a.seq FROM entry a WHERE a.amends = e.seq)"
 /* Fills e from a statement that selects LEDGER_ROW. false when SQLite ran out of memory. */
 bool ledger_row(sqlite3_stmt *s, struct ledger_entry *e);
 /* NULL when e follows (seq, prev) and its hash is right; else why not (static text). */

@@ -78,8 +78,49 @@ struct load {
     size_t row_count;
     long long last_seq;
     char last[SHA256_HEX + 1];
+    long long *amended; /* rows that are no longer in force, ascending */
+    size_t amended_count, amended_cap;
     bool broken, failed, stopped;
 };
+
+static int by_seq(const void *a, const void *b)
+{
+    long long x = *(const long long *)a, y = *(const long long *)b;
+    return x < y ? -1 : x > y;
+}
+
+static bool is_amended(const struct load *ld, long long seq)
+{
+    return ld->amended_count > 0 &&
+           bsearch(&seq, ld->amended, ld->amended_count, sizeof seq, by_seq) != NULL;
+}
+
+/* From the rows themselves, which the chain holds: an index is no part of it, and one that was
+ * tampered with could bring an amended version back. */
+static bool find_amended(struct load *ld)
+{
+    sqlite3_stmt *s = NULL;
+    if (!ledger_prepare(ld->l, "SELECT amends FROM entry NOT INDEXED WHERE amends IS NOT NULL", &s,
+                        ld->d))
+        return false;
+    int rc = SQLITE_ROW;
+    while (rc == SQLITE_ROW && (rc = sqlite3_step(s)) == SQLITE_ROW) {
+        void *p =
+            mem_grow(ld->amended, &ld->amended_cap, ld->amended_count + 1, sizeof *ld->amended);
+        if (p == NULL) {
+            rc = SQLITE_NOMEM;
+            break;
+        }
+        ld->amended = p;
+        ld->amended[ld->amended_count++] = sqlite3_column_int64(s, 0);
+    }
+    if (rc != SQLITE_DONE)
+        ledger_error(ld->l->path, ld->l->db, rc, "reading the book", ld->d);
+    sqlite3_finalize(s);
+    if (ld->amended_count > 1)
+        qsort(ld->amended, ld->amended_count, sizeof *ld->amended, by_seq);
+    return rc == SQLITE_DONE;
+}
 
 /* The row whose text holds this line of the batch; NULL: none. */
 static struct waiting *row_at(struct load *ld, long line)
@@ -213,9 +254,26 @@ static bool load_row(const struct ledger_entry *e, void *user)
     }
     ld->last_seq = e->seq;
     memcpy(ld->last, e->hash, sizeof ld->last);
-    if (e->amended_by != 0 || strcmp(e->action, "audit") == 0)
+    if (is_amended(ld, e->seq) || strcmp(e->action, "audit") == 0)
         return true;
     return add_to_batch(ld, e);
+}
+
+/* Rows lost to damage of the file, as against rows cut off by a hand that knows SQLite, are still
+ * in the index; counting it costs little. */
+static bool count_agrees(struct load *ld)
+{
+    sqlite3_stmt *s = NULL;
+    if (!ledger_prepare(ld->l, "SELECT count(*) FROM entry INDEXED BY entry_record", &s, ld->d))
+        return false;
+    int rc = sqlite3_step(s);
+    bool agrees = rc == SQLITE_ROW && sqlite3_column_int64(s, 0) == ld->last_seq;
+    if (rc == SQLITE_ROW && !agrees)
+        rc = SQLITE_CORRUPT;
+    if (!agrees)
+        ledger_error(ld->l->path, ld->l->db, rc, "reading the book", ld->d);
+    sqlite3_finalize(s);
+    return agrees;
 }
 
 bool ledger_load(struct ledger *l, record_sink *sink, void *user, struct ledger_load_counts *counts,
@@ -236,13 +294,20 @@ bool ledger_load(struct ledger *l, record_sink *sink, void *user, struct ledger_
     ld->text = (struct sbuf)SBUF_INIT;
     memcpy(ld->last, ledger_genesis, sizeof ld->last);
     clear_batch(ld);
-    bool ok =
-        walk(l, "SELECT " LEDGER_ROW " FROM entry e ORDER BY e.seq", NULL, NULL, load_row, ld, d);
+    bool begun = sqlite3_get_autocommit(l->db) != 0; /* one snapshot for both passes */
+    bool ok = !begun || ledger_exec(l, "BEGIN", "reading the book", d);
+    ok = ok && find_amended(ld) &&
+         walk(l, "SELECT " LEDGER_STORED ", NULL FROM entry e NOT INDEXED ORDER BY e.seq", NULL,
+              NULL, load_row, ld, d);
+    ok = ok && (ld->broken || ld->failed || ld->stopped || count_agrees(ld));
+    if (begun)
+        (void)sqlite3_exec(l->db, "COMMIT", NULL, NULL, NULL);
     if (ok && !ld->broken && !ld->failed && !ld->stopped && ld->row_count > 0)
         parse_batch(ld);
     ok = ok && !ld->broken && !ld->failed;
     clear_batch(ld);
     sbuf_free(&ld->text);
+    mem_free(ld->amended);
     mem_free(ld);
     return ok;
 }

@@ -253,6 +253,31 @@ START_TEST(a_broken_book_is_not_loaded_as_if_whole)
 }
 END_TEST
 
+/* An index that lost its entries, under the right declaration: the chain does not cover it. */
+START_TEST(an_emptied_index_brings_nothing_back)
+{
+    struct ledger_load_counts counts;
+    struct sbuf got = SBUF_INIT;
+    five();
+    tamper(book,
+           "drop index entry_amends;"
+           "create unique index entry_amends on entry(amends) where amends is null and seq < 0;"
+           "pragma writable_schema=1;"
+           "update sqlite_schema set sql='CREATE UNIQUE INDEX entry_amends ON entry(amends) "
+           "WHERE amends IS NOT NULL' where name='entry_amends'");
+    struct ledger *l = ledger_open(book, LEDGER_READ, said);
+    ck_assert_ptr_nonnull(l);
+    ck_assert(ledger_load(l, list_sink, &got, &counts, said));
+    ck_assert_str_eq(got.s, "R-2=400 g@2 R-1=450 g@3 R-3=1 kg@4 R-4=2 kg@5 ");
+    ledger_close(l);
+    struct ledger_check c = verify(NULL);
+    ck_assert(!c.whole);
+    ck_assert_ptr_nonnull(strstr(c.why, "damaged"));
+    sbuf_free(&got);
+    TIDY("book.lotward");
+}
+END_TEST
+
 START_TEST(nothing_is_hung_on_a_changed_last_entry)
 {
     five();
@@ -271,4 +296,4 @@ UNIT_MAIN("ledger/chain", hash_is_what_the_header_says, every_column_is_held,
           a_cut_end_is_noticed_by_the_noted_hash, a_noted_hash_may_be_older_short_and_spaced,
           a_hash_that_is_none_is_refused, an_empty_book_is_whole,
           histories_that_cannot_be_are_noticed, a_broken_book_is_not_loaded_as_if_whole,
-          nothing_is_hung_on_a_changed_last_entry)
+          an_emptied_index_brings_nothing_back, nothing_is_hung_on_a_changed_last_entry)
