@@ -1,4 +1,17 @@
 lib_command_sources = \
+	src/command/work.c src/command/work.h \
+	src/command/work_answer.c \
+	src/command/work_args.c \
+	src/command/work_chart.c \
+	src/command/work_flash.c \
+	src/command/work_flash_class.c \
+	src/command/work_flash_other.c \
+	src/command/work_liquid.c \
+	src/command/work_mix.c \
+	src/command/work_room.c src/command/work_room.h \
+	src/command/work_room_tables.c \
+	src/command/work_strength.c \
+	src/command/work_vapour.c \
 	src/command/amend.c \
 	src/command/book.c \
 	src/command/book_export.c src/command/book_export.h \

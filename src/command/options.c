@@ -191,7 +191,8 @@ bool options_parse(struct options *o, int argc, char **argv, struct diags *d)
 
         if (!only_operands && strcmp(argv[i], "--") == 0)
             only_operands = true;
-        else if (only_operands || argv[i][0] != '-' || argv[i][1] == '\0')
+        else if (only_operands || argv[i][0] != '-' || argv[i][1] == '\0' ||
+                 ascii_digit(argv[i][1]))
             o->operands[o->operand_count++] = argv[i];
         else
             ok = parse_option(o, argc - i, argv + i, &used, d) && ok;

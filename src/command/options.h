@@ -1,6 +1,7 @@
 /* options.h - strict command line options, described by tables.
  *
- * "--name VALUE" and "--name=VALUE", a few one-letter forms, "--" ends the options. No
+ * "--name VALUE" and "--name=VALUE", a few one-letter forms, "--" ends the options. A minus and a
+ * digit ("-5 degC") is an operand. No
  * abbreviations: a script that works today must not change its meaning when an option is added. */
 #ifndef LW_COMMAND_OPTIONS_H
 #define LW_COMMAND_OPTIONS_H
@@ -33,7 +34,7 @@ struct option_value {
     bool given;
 };
 
-enum { OPTIONS_MOST = 32 };
+enum { OPTIONS_MOST = 48 };
 
 struct options {
     struct option_value values[OPTIONS_MOST];

@@ -17,6 +17,7 @@ extern const struct command command_file;
 extern const struct command command_amend;
 extern const struct command command_waive;
 extern const struct command command_book;
+extern const struct command command_work;
 
 static const struct command *const commands[] = {
     &command_check,     /* a command a line, so that two can be added at once */
@@ -32,6 +33,7 @@ static const struct command *const commands[] = {
     &command_amend,     /* */
     &command_waive,     /* */
     &command_book,      /* */
+    &command_work,      /* */
 };
 
 const struct command *const *command_table(size_t *count)

@@ -234,7 +234,7 @@ static void put_pairs(struct sbuf *out, const struct report_style *style,
     int label = 0;
 
     for (size_t r = 0; r < rows; r++) {
-        int w = natural_width(cell_text(&t->cells[2 * r]));
+        int w = (int)utf8_width(cell_text(&t->cells[2 * r])); /* labels are not wrapped */
 
         if (w > label && w <= PAIR_MOST_LABEL)
             label = w;
