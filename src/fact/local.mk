@@ -10,4 +10,5 @@ lib_fact_sources = \
 	src/fact/sqlaccount.c \
 	src/fact/sqlfunc.c src/fact/sqlfunc.h \
 	src/fact/sqlair.c \
-	src/fact/sqlphys.c
+	src/fact/sqlphys.c \
+	src/fact/sqlrun.c

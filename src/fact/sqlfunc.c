@@ -153,6 +153,8 @@ int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns)
     if (rc == SQLITE_OK)
         rc = sqlaccount_register(db);
     if (rc == SQLITE_OK)
+        rc = sqlrun_register(db);
+    if (rc == SQLITE_OK)
         rc = sqlphys_register(db);
     return rc == SQLITE_OK ? sqlair_register(db) : rc;
 }
