@@ -16,3 +16,5 @@ published_programs += tests/published/label_data
 tests_published_label_data_SOURCES = tests/published/sheet.h tests/published/label_data.c
 published_programs += tests/published/label_cases
 tests_published_label_cases_SOURCES = tests/published/sheet.h tests/published/label_cases.c
+published_programs += tests/published/sale_cases
+tests_published_sale_cases_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/sale_cases.c
