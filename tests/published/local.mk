@@ -18,3 +18,5 @@ published_programs += tests/published/label_cases
 tests_published_label_cases_SOURCES = tests/published/sheet.h tests/published/label_cases.c
 published_programs += tests/published/sale_cases
 tests_published_sale_cases_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/sale_cases.c
+published_programs += tests/published/origin_replay
+tests_published_origin_replay_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/origin_replay.c

@@ -44,17 +44,19 @@ static inline void world_fill(const char *records, const char *as_of, const char
     fact_run_free(world.run);
     world.run = NULL;
     ck_assert(store_reset(world.store));
-    ck_assert_msg(reader_xml("case", records, strlen(records), store_sink, world.store, &n, world.d) &&
-                      n.refused == 0,
-                  "not read: %s\n%s", records,
-                  diags_count(world.d) > 0 ? diags_at(world.d, diags_count(world.d) - 1)->message : "");
+    ck_assert_msg(
+        reader_xml("case", records, strlen(records), store_sink, world.store, &n, world.d) &&
+            n.refused == 0,
+        "not read: %s\n%s", records,
+        diags_count(world.d) > 0 ? diags_at(world.d, diags_count(world.d) - 1)->message : "");
     ck_assert(store_finish(world.store, world.d));
     ck_assert(date_iso_days(as_of, &o.as_of));
     world.run = fact_materialise(world.store, world.facts, &o, world.d);
     ck_assert_msg(world.run != NULL, "facts: %s", fact);
 }
 
-/* How a rule stands on what was filled: the worst of its verdicts, "none" when it applies to no row. */
+/* How a rule stands on what was filled: the worst of its verdicts, "none" when it applies to no
+ * row. */
 static inline const char *world_verdict(const char *rule)
 {
     struct evaluate_options o = {.only = rule};
@@ -94,8 +96,8 @@ static inline const char *world_text(const char *sql)
     char *out = text[turn++ % 8];
     sqlite3_stmt *st = NULL;
 
-    ck_assert_msg(sqlite3_prepare_v2(store_db(world.store), sql, -1, &st, NULL) == SQLITE_OK, "%s: %s",
-                  sql, sqlite3_errmsg(store_db(world.store)));
+    ck_assert_msg(sqlite3_prepare_v2(store_db(world.store), sql, -1, &st, NULL) == SQLITE_OK,
+                  "%s: %s", sql, sqlite3_errmsg(store_db(world.store)));
     out[0] = '\0';
     if (sqlite3_step(st) == SQLITE_ROW && sqlite3_column_text(st, 0) != NULL)
         snprintf(out, sizeof text[0], "%s", (const char *)sqlite3_column_text(st, 0));
@@ -108,8 +110,8 @@ static inline double world_number(const char *sql)
     sqlite3_stmt *st = NULL;
     double v = (double)NAN;
 
-    ck_assert_msg(sqlite3_prepare_v2(store_db(world.store), sql, -1, &st, NULL) == SQLITE_OK, "%s: %s",
-                  sql, sqlite3_errmsg(store_db(world.store)));
+    ck_assert_msg(sqlite3_prepare_v2(store_db(world.store), sql, -1, &st, NULL) == SQLITE_OK,
+                  "%s: %s", sql, sqlite3_errmsg(store_db(world.store)));
     if (sqlite3_step(st) == SQLITE_ROW && sqlite3_column_type(st, 0) != SQLITE_NULL)
         v = sqlite3_column_double(st, 0);
     sqlite3_finalize(st);

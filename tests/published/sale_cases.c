@@ -109,8 +109,8 @@ static void judge_one(size_t row, const char *records, const char *expected)
                  "select count(*) from fact_sale_paper where instr(',' || paper || ',', ',%s,') > 0"
                  " and needed is not 0",
                  want);
-        ck_assert_msg(world_number(sql) > 0, "%s: %s is not asked for; asked for: %s (%s)", id, want,
-                      world_text("select group_concat(paper, ' ') from fact_sale_paper"),
+        ck_assert_msg(world_number(sql) > 0, "%s: %s is not asked for; asked for: %s (%s)", id,
+                      want, world_text("select group_concat(paper, ' ') from fact_sale_paper"),
                       wide_cell(&cases, row, "cite"));
         return;
     }
