@@ -1,4 +1,11 @@
 lib_command_sources = \
+	src/command/card.c src/command/card.h \
+	src/command/card_codes.c \
+	src/command/card_facts.c \
+	src/command/card_find.c \
+	src/command/card_liquid.c \
+	src/command/card_material.c \
+	src/command/card_strength.c \
 	src/command/work.c src/command/work.h \
 	src/command/work_answer.c \
 	src/command/work_args.c \

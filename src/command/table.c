@@ -18,6 +18,7 @@ extern const struct command command_amend;
 extern const struct command command_waive;
 extern const struct command command_book;
 extern const struct command command_work;
+extern const struct command command_card;
 
 static const struct command *const commands[] = {
     &command_check,     /* a command a line, so that two can be added at once */
@@ -34,6 +35,7 @@ static const struct command *const commands[] = {
     &command_waive,     /* */
     &command_book,      /* */
     &command_work,      /* */
+    &command_card,      /* */
 };
 
 const struct command *const *command_table(size_t *count)

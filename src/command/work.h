@@ -34,7 +34,7 @@ struct formula {
 
 struct work {
     struct session *s;
-    const char *name; /* of the sub-command */
+    const char *name; /* of the sub-command; NULL: the card of a strength */
     bool json;
     enum show_units units;
     struct answer_item items[ANSWER_MOST];

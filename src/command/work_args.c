@@ -17,7 +17,10 @@ bool arg_refuse(struct work *w, const char *hint, const char *fmt, ...)
     va_start(ap, fmt);
     sbuf_vprintf(&b, fmt, ap);
     va_end(ap);
-    session_usage(w->s, hint, "work %s: %s", w->name, b.s);
+    if (w->name == NULL) /* lotward card */
+        session_usage(w->s, hint, "%s", b.s);
+    else
+        session_usage(w->s, hint, "work %s: %s", w->name, b.s);
     sbuf_free(&b);
     return false;
 }

@@ -2,3 +2,4 @@
 unit_programs += tests/unit/test_report_json
 unit_programs += tests/unit/test_report_layout
 unit_programs += tests/unit/test_report_text
+unit_programs += tests/unit/test_report_chart
