@@ -117,6 +117,35 @@ static bool fill(struct fact_run *r, const struct fact_sheet *s, struct diags *d
     return ok && columns_agree(db, s, table, d);
 }
 
+/* Sheets further on look facts up by subject and lot; without an index SQLite scans, or builds one
+ * for each statement. */
+static bool index_fact(sqlite3 *db, const struct fact_sheet *s, struct diags *d)
+{
+    char sql[400];
+    const char *const columns[] = {s->subject,
+                                   s->lot && !str_eq(s->lot, s->subject) ? s->lot : NULL};
+    for (size_t i = 0; i < LW_COUNT(columns); i++) {
+        if (!columns[i])
+            continue;
+        snprintf(sql, sizeof sql, "create index temp.fact_%.80s_%zu on fact_%.80s(\"%.64s\")",
+                 s->name, i, s->name, columns[i]);
+        if (sqlite3_exec(db, sql, NULL, NULL, NULL) != SQLITE_OK) {
+            diags_add(d, DIAG_FATAL, "bad-fact", s->file, s->sql_line, 0, NULL, "fact '%s': %s",
+                      s->name, sqlite3_errmsg(db));
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool read_later(const struct fact_set *set, size_t i)
+{
+    for (size_t j = i + 1; j < fact_set_count(set); j++)
+        if (fact_mentions(fact_set_at(set, j)->sql, fact_set_at(set, i)->name))
+            return true;
+    return false;
+}
+
 static void drop_facts(struct fact_run *r)
 {
     char sql[128];
@@ -166,7 +195,9 @@ struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
         mark_needed(set, o->only, wanted);
     for (size_t i = 0; ok && i < n; i++)
         if (wanted[i])
-            ok = r->filled[i] = fill(r, fact_set_at(set, i), d);
+            ok = r->filled[i] =
+                fill(r, fact_set_at(set, i), d) &&
+                (!read_later(set, i) || index_fact(store_db(s), fact_set_at(set, i), d));
 out:
     mem_free(wanted);
     if (!ok) {
