@@ -77,7 +77,7 @@ static bool find_used(struct store *s, const struct store_kind *k, bool *used)
     }
     dict_column(k->e->name, name, sizeof name);
     sbuf_printf(&sql, " FROM rec_%s", name);
-    if (!sql.failed && store_prepare(s, &q, sql.s, s->d) && sqlite3_step(q) == SQLITE_ROW) {
+    if (store_prepare_text(s, &q, &sql, s->d) && sqlite3_step(q) == SQLITE_ROW) {
         for (size_t i = 0; i < k->e->attr_count; i++) {
             used[i] = sqlite3_column_int64(q, (int)i + 1) > 0;
         }
@@ -136,7 +136,7 @@ static bool put_rows(struct store *s, const struct store_kind *k, const bool *us
                 k->parent >= 0 ? k->e->parent : "0", k->parent >= 0 ? "\"" : "");
     store_put_texts(&text, k->e);
     sbuf_printf(&text, " FROM rec_%s ORDER BY rid", table);
-    if (!text.failed && store_prepare(s, &q, text.s, s->d)) {
+    if (store_prepare_text(s, &q, &text, s->d)) {
         rc = SQLITE_ROW;
     }
     while (rc == SQLITE_ROW && (rc = sqlite3_step(q)) == SQLITE_ROW) {
@@ -145,9 +145,15 @@ static bool put_rows(struct store *s, const struct store_kind *k, const bool *us
             put_header(&text, k, used);
         }
         put_row(&text, k, used, q);
+        if (text.failed) {
+            diags_out_of_memory(s->d);
+        }
         if (text.failed || !write(text.s, text.len, user)) {
             rc = SQLITE_ABORT;
         }
+    }
+    if (rc != SQLITE_DONE && rc != SQLITE_ABORT) {
+        (void)store_trouble(s, "cannot read the records", s->d);
     }
     (void)sqlite3_finalize(q);
     sbuf_free(&text);

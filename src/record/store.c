@@ -17,7 +17,10 @@ struct store_kind *store_kind_of(struct store *s, const struct dict_element *e)
 
 bool store_trouble(struct store *s, const char *doing, struct diags *d)
 {
-    if (sqlite3_errcode(s->db) == SQLITE_NOMEM) {
+    int code = sqlite3_errcode(s->db);
+
+    /* Nothing wrong in SQLite: it was an allocation of our own. */
+    if (code == SQLITE_NOMEM || code == SQLITE_OK || code == SQLITE_ROW || code == SQLITE_DONE) {
         diags_out_of_memory(d);
     } else {
         diags_add(d, DIAG_FATAL, "store", NULL, 0, 0, NULL, "%s: %s", doing, sqlite3_errmsg(s->db));
@@ -42,6 +45,16 @@ static bool copy_database(sqlite3 *to, sqlite3 *from)
 
     return b != NULL && sqlite3_backup_step(b, -1) == SQLITE_DONE &&
            sqlite3_backup_finish(b) == SQLITE_OK;
+}
+
+bool store_prepare_text(struct store *s, sqlite3_stmt **stmt, const struct sbuf *sql,
+                        struct diags *d)
+{
+    if (sql->failed) {
+        diags_out_of_memory(d);
+        return false;
+    }
+    return store_prepare(s, stmt, sql->s, d);
 }
 
 struct store *store_new(struct diags *d)
@@ -132,8 +145,12 @@ bool store_find(struct store *s, struct store_kind *k, const char *id, struct st
         }
     }
     (void)sqlite3_reset(k->find);
-    (void)sqlite3_bind_text(k->find, 1, id, -1, SQLITE_TRANSIENT);
-    if (sqlite3_step(k->find) != SQLITE_ROW) {
+    int rc = sqlite3_bind_text(k->find, 1, id, -1, SQLITE_TRANSIENT);
+    rc = rc == SQLITE_OK ? sqlite3_step(k->find) : rc;
+    if (rc != SQLITE_ROW) {
+        if (rc != SQLITE_DONE) {
+            (void)store_trouble(s, "cannot look for a record", s->d);
+        }
         (void)sqlite3_reset(k->find);
         return false;
     }

@@ -47,7 +47,7 @@ static bool prepare_get(struct store *s, struct store_kind *k)
     dict_column(k->e->name, name, sizeof name);
     sbuf_printf(&sql, " FROM rec_%s WHERE %s=?1 ORDER BY rid", name,
                 k->parent >= 0 ? "parent" : "rid");
-    ok = !sql.failed && store_prepare(s, &k->get, sql.s, s->d);
+    ok = store_prepare_text(s, &k->get, &sql, s->d);
     sbuf_free(&sql);
     return ok;
 }
@@ -180,6 +180,9 @@ struct record *store_load(struct store *s, struct store_kind *k, sqlite3_int64 r
     }
     (void)sqlite3_bind_int64(k->get, 1, rid);
     r = load_row(s, k, &rid, &seq, &more);
+    if (r == NULL && more) {
+        (void)store_trouble(s, "cannot read a record", s->d);
+    }
     (void)sqlite3_reset(k->get);
     return r;
 }
@@ -215,7 +218,7 @@ static bool next_of(sqlite3_stmt **rows, size_t count, size_t *which)
     return found;
 }
 
-static bool step_rows(sqlite3_stmt **row)
+static bool step_rows(struct store *s, sqlite3_stmt **row)
 {
     int rc = sqlite3_step(*row);
 
@@ -223,7 +226,8 @@ static bool step_rows(sqlite3_stmt **row)
         (void)sqlite3_finalize(*row);
         *row = NULL;
     }
-    return rc == SQLITE_DONE || rc == SQLITE_ROW;
+    return rc == SQLITE_DONE || rc == SQLITE_ROW ||
+           store_trouble(s, "cannot read the records", s->d);
 }
 
 static bool open_rows(struct store *s, const struct store_kind *k, sqlite3_stmt **row)
@@ -233,7 +237,7 @@ static bool open_rows(struct store *s, const struct store_kind *k, sqlite3_stmt 
 
     dict_column(k->e->name, name, sizeof name);
     (void)snprintf(sql, sizeof sql, "SELECT rid,seq FROM rec_%s ORDER BY rid", name);
-    return store_prepare(s, row, sql, s->d) && step_rows(row);
+    return store_prepare(s, row, sql, s->d) && step_rows(s, row);
 }
 
 bool store_each(struct store *s, const char *kind, bool (*fn)(const struct record *r, void *user),
@@ -241,7 +245,7 @@ bool store_each(struct store *s, const char *kind, bool (*fn)(const struct recor
 {
     sqlite3_stmt **rows = mem_calloc(s->kind_count, sizeof *rows);
     size_t which = 0;
-    bool ok = rows != NULL;
+    bool ok = rows != NULL || store_trouble(s, "cannot read the records", s->d);
 
     for (size_t i = 0; ok && i < s->kind_count; i++) {
         const struct store_kind *k = &s->kinds[i];
@@ -252,7 +256,7 @@ bool store_each(struct store *s, const char *kind, bool (*fn)(const struct recor
     }
     while (ok && next_of(rows, s->kind_count, &which)) {
         struct record *r = store_load(s, &s->kinds[which], sqlite3_column_int64(rows[which], 0));
-        ok = r != NULL && fn(r, user) && step_rows(&rows[which]);
+        ok = r != NULL && fn(r, user) && step_rows(s, &rows[which]);
         record_free(r);
     }
     for (size_t i = 0; rows != NULL && i < s->kind_count; i++) {

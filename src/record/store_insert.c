@@ -18,7 +18,7 @@ static bool prepare_insert(struct store *s, struct store_kind *k, struct diags *
         sbuf_printf(&sql, ",?%d", i);
     }
     sbuf_putc(&sql, ')');
-    ok = !sql.failed && store_prepare(s, &k->insert, sql.s, d);
+    ok = store_prepare_text(s, &k->insert, &sql, d);
     sbuf_free(&sql);
     return ok;
 }

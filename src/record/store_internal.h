@@ -56,6 +56,9 @@ struct store *store_new_from(sqlite3 *source, struct diags *d);
 bool store_create_tables(struct store *s, bool create);
 /* Prepares *stmt once. */
 bool store_prepare(struct store *s, sqlite3_stmt **stmt, const char *sql, struct diags *d);
+/* The same from a buffer, which may have failed. */
+bool store_prepare_text(struct store *s, sqlite3_stmt **stmt, const struct sbuf *sql,
+                        struct diags *d);
 
 /* The first row with that id: rid, file and line (valid until the next call). false: none. */
 struct store_place {

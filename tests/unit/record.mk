@@ -6,3 +6,5 @@ unit_programs += tests/unit/test_record_xml
 unit_programs += tests/unit/test_record_csv
 unit_programs += tests/unit/test_record_store
 unit_programs += tests/unit/test_record_schema
+unit_programs += tests/unit/test_record_catalogue
+unit_programs += tests/unit/test_record_alloc
