@@ -12,6 +12,8 @@
 #define MIXING_MIN      0.01
 #define SOURCE_MAX      1e6
 #define TIME_MAX_MIN    1e6
+#define SPAN_MIN        0.001
+#define SPAN_MAX        1e5
 #define G_M3_MAX        1e5
 #define MG_PER_G        1000.0
 #define PPM_PER_VOL     1e4
@@ -130,6 +132,37 @@ struct phys_value room_minutes_to(const struct room_air *room, double target_g_m
     if (time_min > room->source_min || !isfinite(time_min))
         return phys_none("never reached by the room average");
     return phys_ok(time_min);
+}
+
+/* Integral of the concentration from 0 to time_min while the source runs, g min/m3. */
+static double running_integral(const struct room_air *room, double time_min)
+{
+    const double rate = rate_per_min(room);
+    if (rate == 0)
+        return room->start_g_m3 * time_min +
+               room->source_g_min * time_min * time_min / (2 * room->volume_m3);
+    const double limit = limit_g_m3(room);
+    return limit * time_min - (room->start_g_m3 - limit) * expm1(-rate * time_min) / rate;
+}
+
+struct phys_value room_mean_g_m3(const struct room_air *room, double span_min)
+{
+    const char *refusal = room_refusal(room);
+    if (refusal != NULL)
+        return phys_none(refusal);
+    if (!isfinite(span_min) || !isfinite(room->source_min))
+        return phys_none(PHYS_NOT_A_NUMBER);
+    if (!within(span_min, SPAN_MIN, SPAN_MAX) || room->source_min > TIME_MAX_MIN)
+        return phys_none(REASON_TIME);
+    if (room->source_min >= span_min)
+        return phys_ok((running_integral(room, room->source_min) -
+                        running_integral(room, room->source_min - span_min)) /
+                       span_min);
+    const double rate = rate_per_min(room);
+    const double after = span_min - room->source_min;
+    const double end = running_g_m3(room, room->source_min);
+    const double tail = rate == 0 ? end * after : -end * expm1(-rate * after) / rate;
+    return phys_ok((running_integral(room, room->source_min) + tail) / span_min);
 }
 
 struct phys_value room_purge_min(const struct room_air *room, double from_g_m3, double to_g_m3)

@@ -38,6 +38,9 @@ struct phys_value room_peak_g_m3(const struct room_air *room);
 struct phys_value room_minutes_to(const struct room_air *room, double target_g_m3);
 /* Time, min, to purge from from_g_m3 to to_g_m3 with no source. */
 struct phys_value room_purge_min(const struct room_air *room, double from_g_m3, double to_g_m3);
+/* Average, g/m3, over the worst span_min (0.001..100000): the span that starts with the source, or,
+ * when the source outlasts it, the last span of the source. The integral of the same solution. */
+struct phys_value room_mean_g_m3(const struct room_air *room, double span_min);
 /* Air flow, m3/h, that keeps the steady state of source_g_min at or below target_g_m3. */
 struct phys_value room_air_needed_m3_h(double source_g_min, double target_g_m3, double mixing);
 

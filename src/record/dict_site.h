@@ -166,6 +166,8 @@ static const struct dict_attr place_attrs[] = {
     {"width", ATTR_QTY, DIM_LENGTH, NULL, 0, "Width on the plan."},
     {"depth", ATTR_QTY, DIM_LENGTH, NULL, 0, "Depth on the plan."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
+    {"opens-to", ATTR_REFS, DIM_NONE, "place", 0,
+     "Rooms it opens to by a door, a hatch or stairs; either of the two may say so."},
 };
 
 static const struct dict_attr ignition_attrs[] = {
