@@ -156,5 +156,7 @@ int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns)
         rc = sqlrun_register(db);
     if (rc == SQLITE_OK)
         rc = sqlphys_register(db);
+    if (rc == SQLITE_OK)
+        rc = sqltext_register(db);
     return rc == SQLITE_OK ? sqlair_register(db) : rc;
 }

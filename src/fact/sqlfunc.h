@@ -15,7 +15,8 @@
  *   lw_take(state, names, amount) the state after `amount` was drawn on the permits of `names`, in
  *                                 their order; a state is "permit=left permit=left"
  *   lw_left(state, permit)        what is left on one of them
- * the running values of sqlrun.c, and the physics functions of sqlphys.c. */
+ * the running values of sqlrun.c, the words and numbers of labels of sqltext.c, and the physics
+ * functions of sqlphys.c. */
 #ifndef LW_FACT_SQLFUNC_H
 #define LW_FACT_SQLFUNC_H
 
@@ -32,6 +33,7 @@ int sqlphys_register(sqlite3 *db);
 int sqlaccount_register(sqlite3 *db);
 int sqlair_register(sqlite3 *db);
 int sqlrun_register(sqlite3 *db);
+int sqltext_register(sqlite3 *db);
 
 /* True with *v when the argument is a finite number. */
 bool sqlfunc_number(sqlite3_value *arg, double *v);

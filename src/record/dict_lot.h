@@ -47,6 +47,8 @@ static const struct dict_attr batch_attrs[] = {
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who made it."},
     {"checker", ATTR_REF, DIM_NONE, "person", 0, "Who checked it."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
+    {"composition", ATTR_CHOICE, DIM_NONE, "complete partial unknown", 0,
+     "Whether the components listed are all that have a hazard class or are allergens."},
 };
 
 static const struct dict_attr charge_attrs[] = {
@@ -103,8 +105,8 @@ static const struct dict_attr step_attrs[] = {
 };
 
 static const struct dict_attr reading_attrs[] = {
-    {"kind", ATTR_CHOICE, DIM_NONE, "density strength temperature mass volume", 0,
-     "What was measured."},
+    {"kind", ATTR_CHOICE, DIM_NONE, "density strength temperature mass volume net-mass net-volume",
+     0, "What was measured; net-mass, net-volume: the content of one filled bottle."},
     {"date", ATTR_DATE, DIM_NONE, NULL, 0, "Day."},
     {"density", ATTR_QTY, DIM_DENSITY, NULL, 0, "Density read."},
     {"strength", ATTR_QTY, DIM_STRENGTH, NULL, 0, "Strength read."},
@@ -140,6 +142,16 @@ static const struct dict_attr check_attrs[] = {
     {"result", ATTR_CHOICE, DIM_NONE, "pass fail open not-done", 0, "Result."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who."},
     {"text", ATTR_TEXT, DIM_NONE, NULL, 0, "In words."},
+};
+
+static const struct dict_attr component_attrs[] = {
+    {"name", ATTR_TEXT, DIM_NONE, NULL, 0, "Name of the substance."},
+    {"cas", ATTR_TOKEN, DIM_NONE, NULL, 0, "CAS number."},
+    {"share", ATTR_PERCENT, DIM_NONE, NULL, 0, "Share of the finished liquid by mass."},
+    {"classes", ATTR_TEXT, DIM_NONE, NULL, 0,
+     "Hazard classes of the substance, as in the catalogue, separated by spaces."},
+    {"m-factor", ATTR_QTY, DIM_COUNT, NULL, 0, "Multiplying factor for the aquatic classes."},
+    {"source", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the share and the classes were read."},
 };
 
 static const struct dict_attr formula_attrs[] = {

@@ -39,6 +39,8 @@ static const struct dict_element elements[] = {
     {"yield", "batch", "What came out of the batch.", ATTRS(yield_attrs)},
     {"check", "batch", "A review, deviation, release or second look at the batch.",
      ATTRS(check_attrs)},
+    {"component", "batch", "A substance in the finished liquid, with its share and hazard classes.",
+     ATTRS(component_attrs)},
     {"move", "records", "A vessel, lot or received lot taken from one place to another.",
      ATTRS(move_attrs)},
     {"count", "records", "A stock-take of one lot in one place.", ATTRS(count_attrs)},

@@ -3,4 +3,4 @@ script_tests += tests/consistency/man_pages tests/consistency/man_examples tests
 script_tests += tests/consistency/data-schema tests/consistency/limits-data tests/consistency/origin-data tests/consistency/house
 script_tests += tests/consistency/locale
 script_tests += tests/consistency/record-schema
-test_helpers += tests/consistency/read_records
+test_helpers += tests/consistency/read_records tests/consistency/fact_dump
