@@ -126,13 +126,27 @@ static void on_error(void *user, xmlErrorPtr e)
     sbuf_free(&text);
 }
 
+/* The quote that opens the value the text s[0..n) ends in; NULL when it ends outside one. */
+static const char *open_quote(const char *s, size_t n)
+{
+    const char *open = NULL;
+
+    for (size_t i = 0; i < n; i++) {
+        if (open == NULL && (s[i] == '"' || s[i] == '\'')) {
+            open = s + i;
+        } else if (open != NULL && s[i] == *open) {
+            open = NULL;
+        }
+    }
+    return open;
+}
+
 /* Names the attribute that the pending, endless tag is in. */
 static void refuse_pending(struct xml_reader *x)
 {
     const char *s = (const char *)x->parser->input->cur;
     size_t n = (size_t)(x->parser->input->end - x->parser->input->cur);
-    const char *quote = memchr(s, '"', n);
-    const char *name = quote;
+    const char *name = *s == '<' && n > 1 && s[1] != '!' ? open_quote(s, n) : NULL;
     int len = 0;
 
     while (name != NULL && name > s && (name[-1] == '=' || ascii_space((unsigned char)name[-1]))) {
@@ -144,11 +158,11 @@ static void refuse_pending(struct xml_reader *x)
     }
     if (len > 0 && len < 64) {
         xml_stop(x, "too-large", xml_line(x), "keep a long text in a document and name it here",
-                 "a tag is larger than %zu bytes (its first attribute is '%.*s')", PENDING_BYTES,
-                 len, name);
+                 "attribute '%.*s' does not end within %zu bytes; an attribute has at most %d", len,
+                 name, PENDING_BYTES, READER_ATTR_BYTES);
     } else {
         xml_stop(x, "too-large", xml_line(x), "is a closing quote or '>' missing?",
-                 "a tag or comment is larger than %zu bytes", PENDING_BYTES);
+                 "a tag or comment does not end within %zu bytes", PENDING_BYTES);
     }
 }
 
