@@ -22,7 +22,7 @@
 struct reader_counts {
     unsigned long read;    /* top-level records handed to the sink (CSV: rows) */
     unsigned long refused; /* records with errors, not handed on */
-    bool whole;            /* false: the file ended early or could not be parsed to its end */
+    bool whole;            /* of the last file; false: it ended early or could not be parsed to its end */
 };
 
 /* The XML reader in pieces, for text that arrives in pieces (a file, the rows of the book). */

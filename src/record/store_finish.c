@@ -49,6 +49,28 @@ static void tell_orphan(struct store *s, const struct record *r, const char *par
     s->counts.refused++;
 }
 
+/* Is this row, of this file and line, there already? (The file was given twice.) */
+static bool row_there(struct store *s, const struct store_kind *k, const struct record *r,
+                      sqlite3_int64 parent, bool *there, struct diags *d)
+{
+    sqlite3_stmt *q = NULL;
+    char sql[160];
+    int rc = SQLITE_ERROR;
+
+    (void)snprintf(sql, sizeof sql, "SELECT 1 FROM rec_%s WHERE parent=?1 AND file=?2 AND line=?3",
+                   k->e->name);
+    if (!store_prepare(s, &q, sql, d)) {
+        return false;
+    }
+    (void)sqlite3_bind_int64(q, 1, parent);
+    (void)sqlite3_bind_text(q, 2, r->file, -1, SQLITE_STATIC);
+    (void)sqlite3_bind_int64(q, 3, r->line);
+    rc = sqlite3_step(q);
+    *there = rc == SQLITE_ROW;
+    (void)sqlite3_finalize(q);
+    return rc == SQLITE_ROW || rc == SQLITE_DONE || store_trouble(s, "cannot look for a row", d);
+}
+
 bool store_attach_pending(struct store *s, struct diags *d)
 {
     const char *origin = s->origin;
@@ -61,6 +83,15 @@ bool store_attach_pending(struct store *s, struct diags *d)
 
         if (!store_find(s, &s->kinds[k->parent], r->parent_id, &at)) {
             tell_orphan(s, r, s->kinds[k->parent].e->name, d);
+            continue;
+        }
+        bool there = false;
+        if (!row_there(s, k, r, at.rid, &there, d)) {
+            ok = false;
+            break;
+        }
+        if (there) {
+            s->counts.same++;
             continue;
         }
         s->origin = s->pending[i].origin;

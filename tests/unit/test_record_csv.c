@@ -234,7 +234,7 @@ START_TEST(hostile_text_is_refused)
 END_TEST
 
 /* Child rows find their parents wherever these come: before, after, or in an XML file. */
-START_TEST(child_rows_find_their_parents)
+START_TEST(child_rows_find_their_parents, a_file_of_child_rows_given_twice_counts_once)
 {
     struct feed f = feed_new();
 
@@ -265,7 +265,24 @@ START_TEST(child_rows_find_their_parents)
 }
 END_TEST
 
+/* Two equal rows are two charges; the same file given twice is one file. */
+START_TEST(a_file_of_child_rows_given_twice_counts_once)
+{
+    static const char rows[] = "batch,quantity\nB-1,4 g\nB-1,4 g\n";
+    struct feed f = feed_new();
+
+    ck_assert(feed_csv(&f, "batch.csv", "id\nB-1\n"));
+    ck_assert(feed_csv(&f, "charge.csv", rows));
+    ck_assert(feed_csv(&f, "charge.csv", rows));
+    ck_assert(store_finish(f.s, f.d));
+    ck_assert_str_eq(feed_ask(&f, "SELECT count(*) FROM rec_charge"), "2");
+    ck_assert_uint_eq(store_counts(f.s).same, 2);
+    feed_free(&f);
+}
+END_TEST
+
 UNIT_MAIN("record csv", splits_rows_and_cells, guesses_the_separator_of_the_header,
           every_spelling_of_a_file_reads_the_same, kinds_of_two_words_and_declared_units,
           headers_are_refused_with_a_name, one_bad_row_does_not_stop_the_rest,
-          hostile_text_is_refused, child_rows_find_their_parents)
+          hostile_text_is_refused, child_rows_find_their_parents,
+          a_file_of_child_rows_given_twice_counts_once)
