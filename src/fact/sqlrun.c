@@ -1,9 +1,8 @@
 /* sqlrun.c - running values over an ordered window, which plain SQL would need several sorts for.
  *
- *   lw_level(replaces, amount) over w   running sum of amount; where replaces is 1 the amount takes the
- *                                       place of the sum. Never below zero, to 1e-9. Empty from an
- *                                       empty amount on, until the next replacing one.
- *   lw_level_before(replaces, amount)   the same, before the current row
+ *   lw_level(replaces, amount) over w   running sum of amount; where replaces is 1 the amount takes
+ * the place of the sum. Never below zero, to 1e-9. Empty from an empty amount on, until the next
+ * replacing one. lw_level_before(replaces, amount)   the same, before the current row
  *   lw_latest(value)                    the last value so far that is not empty
  *
  * They are meant for windows that begin at the first row of the partition. */

@@ -20,3 +20,5 @@ published_programs += tests/published/sale_cases
 tests_published_sale_cases_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/sale_cases.c
 published_programs += tests/published/origin_replay
 tests_published_origin_replay_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/origin_replay.c
+published_programs += tests/published/fire_limits
+tests_published_fire_limits_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/fire_limits.c

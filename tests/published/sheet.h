@@ -10,7 +10,7 @@
 #include <libxml/parser.h>
 #include <libxml/tree.h>
 
-enum { SHEET_FIELDS = 8, SHEET_ROWS = 600, SHEET_TABLES = 80 };
+enum { SHEET_FIELDS = 8, SHEET_ROWS = 1400, SHEET_TABLES = 80 };
 
 struct sheet_csv {
     char *bytes;
