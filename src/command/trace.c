@@ -237,6 +237,7 @@ static enum exit_status draw(struct session *s, const struct trace *t, unsigned 
 static enum exit_status run(struct session *s)
 {
     bool back = option_flag(&s->options, "back"), forward = option_flag(&s->options, "forward");
+    struct tracer *tracer;
     struct trace t = {0};
     enum exit_status status;
     unsigned long troubles;
@@ -249,10 +250,12 @@ static enum exit_status run(struct session *s)
         return status;
     if (!back && !forward)
         back = forward = true;
-    if (!trace_build(s->store, s->names[0], kinds,
+    tracer = tracer_new(s->store, s->diags);
+    if (tracer == NULL ||
+        !trace_build(tracer, s->names[0], kinds,
                      (back ? TRACE_BACK : 0) | (forward ? TRACE_FORWARD : 0), &t, s->diags)) {
-        trace_free(&t);
-        return session_trouble(s);
+        status = session_trouble(s);
+        goto out;
     }
     make_title(s, &t);
     if ((back && !add_tree(s, &t, true)) || (forward && !add_tree(s, &t, false)))
@@ -270,7 +273,9 @@ static enum exit_status run(struct session *s)
         if (status == STATUS_CLEAN && troubles > 0)
             status = STATUS_FINDINGS;
     }
+out:
     trace_free(&t);
+    tracer_free(tracer);
     return status;
 }
 

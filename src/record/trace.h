@@ -37,6 +37,8 @@ struct trace_edge {
     char *amount; /* as typed; NULL: not recorded */
 };
 
+struct tracer;
+
 struct trace {
     struct trace_node *nodes;
     size_t node_count, node_cap;
@@ -55,10 +57,14 @@ const char *trace_kind_name(enum trace_kind k); /* "supplier" "document" ... */
 /* Is there such a record? Kinds of the record called id, as bits 1 << kind. A party counts as
  * supplier when a receipt names it and as buyer when a sale does. -1: the database failed. */
 int trace_kinds_of(struct store *s, const char *id);
+/* What is asked again and again, prepared once; the store must outlive it and not change its
+ * tables. NULL with a diagnostic. */
+struct tracer *tracer_new(struct store *s, struct diags *d);
+void tracer_free(struct tracer *r); /* NULL-safe */
 /* Builds the graph from the record `id` of these kinds (bits). directions: TRACE_BACK |
  * TRACE_FORWARD. Nodes and edges come in a fixed order for the same records. false with a
  * diagnostic when memory or the database failed. */
-bool trace_build(struct store *s, const char *id, int kinds, int directions, struct trace *t,
+bool trace_build(struct tracer *r, const char *id, int kinds, int directions, struct trace *t,
                  struct diags *d);
 void trace_free(struct trace *t); /* NULL-safe; frees what t holds */
 /* Position of a node, or node_count. */

@@ -15,16 +15,14 @@ struct trace_step {
 extern const struct trace_step trace_steps[];
 extern const size_t trace_step_count;
 
-/* Prepared statements of one build. */
-struct trace_statements {
+struct tracer {
+    sqlite3 *db;
     sqlite3_stmt *forward[24], *back[24];
     sqlite3_stmt *describe[TRACE_KINDS], *account[TRACE_KINDS];
 };
 
-bool trace_prepare(sqlite3 *db, struct trace_statements *q);
-void trace_finish(struct trace_statements *q);
 /* Fills name, date, amount, trouble and missing. false when out of memory or the database failed.
  */
-bool trace_describe(struct trace_statements *q, struct trace_node *n);
+bool trace_describe(struct tracer *q, struct trace_node *n);
 
 #endif

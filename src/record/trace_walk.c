@@ -165,7 +165,7 @@ static bool add_edge(struct trace *t, size_t from, size_t to, const char *amount
 
 struct walk {
     struct trace *t;
-    struct trace_statements q;
+    struct tracer *q;
     size_t *queue, head, tail, cap;
     int direction;
 };
@@ -247,9 +247,9 @@ static bool walk(struct walk *w, int direction)
             const struct trace_step *step = &trace_steps[i];
 
             if (direction == TRACE_BACK && step->to == w->t->nodes[here].kind)
-                ok = follow(w, here, step, w->q.back[i]);
+                ok = follow(w, here, step, w->q->back[i]);
             else if (direction == TRACE_FORWARD && step->from == w->t->nodes[here].kind)
-                ok = follow(w, here, step, w->q.forward[i]);
+                ok = follow(w, here, step, w->q->forward[i]);
         }
     }
     return ok;
@@ -298,14 +298,13 @@ static bool link_edges(struct trace *t)
     return true;
 }
 
-bool trace_build(struct store *s, const char *id, int kinds, int directions, struct trace *t,
+bool trace_build(struct tracer *r, const char *id, int kinds, int directions, struct trace *t,
                  struct diags *d)
 {
-    struct walk w = {.t = t};
-    bool ok;
+    struct walk w = {.t = t, .q = r};
+    bool ok = true;
 
     *t = (struct trace){0};
-    ok = trace_prepare(store_db(s), &w.q);
     for (int k = 0; ok && k < TRACE_KINDS; k++)
         if ((kinds & (1 << k)) != 0) {
             ok = add_node(t, (enum trace_kind)k, id, strlen(id)) != SIZE_MAX;
@@ -316,14 +315,13 @@ bool trace_build(struct store *s, const char *id, int kinds, int directions, str
     if (ok && (directions & TRACE_FORWARD) != 0)
         ok = walk(&w, TRACE_FORWARD);
     for (size_t i = 0; ok && i < t->node_count; i++)
-        ok = trace_describe(&w.q, &t->nodes[i]);
+        ok = trace_describe(r, &t->nodes[i]);
     ok = ok && link_edges(t);
     if (ok)
         set_levels(t);
     else
         diags_add(d, DIAG_FATAL, "trace", NULL, 0, 0, NULL, "the trace broke off: %s",
-                  sqlite3_errmsg(store_db(s)));
-    trace_finish(&w.q);
+                  sqlite3_errmsg(r->db));
     mem_free(w.queue);
     return ok;
 }

@@ -8,3 +8,4 @@ unit_programs += tests/unit/test_record_store
 unit_programs += tests/unit/test_record_schema
 unit_programs += tests/unit/test_record_catalogue
 unit_programs += tests/unit/test_record_alloc
+unit_programs += tests/unit/test_record_trace
