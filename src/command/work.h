@@ -136,6 +136,7 @@ struct liquid {
     char *note;
     double flash_high_c, lel_high_percent;
     bool flash_floor; /* the flash point is above flash_c */
+    bool failed;      /* out of memory */
 };
 
 /* By id, name, CAS number or other name. false with a diagnostic that names near ones. */

@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "command/work.h"
+#include "physics/constants.h"
 #include "report/json.h"
 #include "text/mem.h"
 #include "text/number.h"
@@ -98,35 +99,52 @@ void answer_free(struct work *w)
 /* --- text --------------------------------------------------------------------------------------
  */
 
-/* Where four significant digits are too few or too many. */
+/* Where four significant digits are too few or too many; the counterpart is value * times + plus.
+ */
 static const struct {
     const char *unit;
     int decimals;
     const char *other; /* counterpart of the other system; NULL: none */
-} fixed[] = {{"%vol", 2, NULL},   {"%mas", 2, NULL},    {"proof", 2, NULL},
-             {"degC", 1, "degF"}, {"kg/m3", 2, NULL},   {"K", 1, NULL},
-             {"kPa", 3, NULL},    {"percent", 1, NULL}, {"mole fraction", 4, NULL}};
+    int other_decimals;
+    double times, plus;
+} fixed[] = {
+    {"%vol", 2, NULL, 0, 1, 0},
+    {"%mas", 2, NULL, 0, 1, 0},
+    {"proof", 2, NULL, 0, 1, 0},
+    {"percent", 1, NULL, 0, 1, 0},
+    {"mole fraction", 4, NULL, 0, 1, 0},
+    {"degC", 1, "degF", 1, 1.8, 32},
+    {"K", 1, "degF apart", 1, 1.8, 0},
+    {"kg/m3", 2, "lb/US gal", 4, PHYS_US_GALLON_L / 1000.0 / PHYS_POUND_KG, 0},
+    /* 1 psi = 6.894757 kPa (NIST SP 811, appendix B.8) */
+    {"kPa", 3, "psi", 4, 1 / 6.894757, 0},
+};
+
+static bool show_fixed(struct sbuf *b, double value, const char *unit, enum show_units units)
+{
+    size_t i = 0;
+
+    while (i < LW_COUNT(fixed) && !str_eq(fixed[i].unit, unit))
+        i++;
+    if (i == LW_COUNT(fixed))
+        return false;
+    if (units != SHOW_US || fixed[i].other == NULL) {
+        sbuf_fixed(b, value, fixed[i].decimals);
+        if (!str_eq(unit, "mole fraction"))
+            sbuf_printf(b, " %s", show_unit(unit));
+    }
+    if (units == SHOW_METRIC || fixed[i].other == NULL)
+        return true;
+    sbuf_puts(b, units == SHOW_BOTH ? " (" : "");
+    sbuf_fixed(b, value * fixed[i].times + fixed[i].plus, fixed[i].other_decimals);
+    sbuf_printf(b, " %s%s", fixed[i].other, units == SHOW_BOTH ? ")" : "");
+    return true;
+}
 
 void answer_show(struct sbuf *b, double value, const char *unit, enum show_units units)
 {
-    double converted;
-
-    for (size_t i = 0; i < LW_COUNT(fixed); i++) {
-        if (!str_eq(fixed[i].unit, unit))
-            continue;
-        if (units != SHOW_US || fixed[i].other == NULL) {
-            sbuf_fixed(b, value, fixed[i].decimals);
-            if (!str_eq(unit, "mole fraction"))
-                sbuf_printf(b, " %s", show_unit(unit));
-        }
-        if (units == SHOW_METRIC || fixed[i].other == NULL ||
-            !unit_convert(value, unit, fixed[i].other, &converted))
-            return;
-        sbuf_puts(b, units == SHOW_BOTH ? " (" : "");
-        sbuf_fixed(b, converted, fixed[i].decimals);
-        sbuf_printf(b, " %s%s", fixed[i].other, units == SHOW_BOTH ? ")" : "");
+    if (show_fixed(b, value, unit, units))
         return;
-    }
     if (str_eq(unit, WORK_RATE_ROUGH) || str_eq(unit, WORK_RATE)) {
         bool rough = str_eq(unit, WORK_RATE_ROUGH);
 
@@ -139,13 +157,16 @@ void answer_show(struct sbuf *b, double value, const char *unit, enum show_units
 }
 
 /* "+/- 3 K": a width of a temperature is no temperature. */
-static void put_uncertainty(struct sbuf *b, const struct answer_item *item)
+static void put_uncertainty(struct sbuf *b, const struct answer_item *item, enum show_units units)
 {
-    if (item->uncertainty <= 0)
+    const double f_per_k = 1.8;
+    bool us = units == SHOW_US && str_eq(item->unit, "degC");
+
+    if (item->uncertainty <= 0 || (units == SHOW_US && str_eq(item->unit, "kPa")))
         return;
     sbuf_puts(b, " +/- ");
-    sbuf_number(b, item->uncertainty, 2);
-    sbuf_printf(b, " %s", str_eq(item->unit, "degC") ? "K" : show_unit(item->unit));
+    sbuf_number(b, item->uncertainty * (us ? f_per_k : 1.0), 2);
+    sbuf_printf(b, " %s", us ? "degF" : str_eq(item->unit, "degC") ? "K" : show_unit(item->unit));
 }
 
 void answer_cell(struct work *w, struct report_table *t, struct phys_value v, const char *unit)
@@ -178,7 +199,7 @@ static void put_values(struct work *w)
             sbuf_puts(&b, item->text);
         } else if (item->reason == NULL) {
             answer_show(&b, item->value, item->unit, w->units);
-            put_uncertainty(&b, item);
+            put_uncertainty(&b, item, w->units);
         } else { /* "never reached" is an answer, not a lack of one */
             sbuf_printf(&b, "%s%s",
                         str_starts(item->reason, "never ") ? "" : "no value: ", item->reason);

@@ -13,6 +13,16 @@ static double number_at(sqlite3_stmt *st, int i)
     return sqlite3_column_type(st, i) == SQLITE_NULL ? (double)NAN : sqlite3_column_double(st, i);
 }
 
+static char *text_at(struct liquid *l, sqlite3_stmt *st, int i)
+{
+    const char *text = rows_text(st, i);
+    char *copy = mem_strdup(text);
+
+    if (text != NULL && copy == NULL)
+        l->failed = true;
+    return copy;
+}
+
 static void take(struct session *s, sqlite3_stmt *st, void *user)
 {
     struct liquid *l = user;
@@ -20,9 +30,9 @@ static void take(struct session *s, sqlite3_stmt *st, void *user)
     (void)s;
     if (l->id != NULL) /* a name leads to one liquid: the first by id */
         return;
-    l->id = mem_strdup(rows_text(st, 0));
-    l->name = mem_strdup(rows_text(st, 1));
-    l->kind = mem_strdup(rows_text(st, 2));
+    l->id = text_at(l, st, 0);
+    l->name = text_at(l, st, 1);
+    l->kind = text_at(l, st, 2);
     l->molar_mass_g_mol = number_at(st, 3);
     l->density_kg_m3 = number_at(st, 4);
     l->flash_c = number_at(st, 5);
@@ -31,11 +41,11 @@ static void take(struct session *s, sqlite3_stmt *st, void *user)
     l->lel_percent = number_at(st, 8);
     l->lel_high_percent = number_at(st, 9);
     l->uel_percent = number_at(st, 10);
-    l->flash_source = mem_strdup(rows_text(st, 11));
-    l->flash_sure = mem_strdup(rows_text(st, 12));
-    l->flash_method = mem_strdup(rows_text(st, 13));
+    l->flash_source = text_at(l, st, 11);
+    l->flash_sure = text_at(l, st, 12);
+    l->flash_method = text_at(l, st, 13);
     l->flash_floor = str_eq(rows_text(st, 14), "yes");
-    l->note = mem_strdup(rows_text(st, 15));
+    l->note = text_at(l, st, 15);
 }
 
 struct nearest {
@@ -88,9 +98,9 @@ bool work_liquid(struct work *w, const char *name, struct liquid *out)
                      " order by id",
                      name, NULL, take, out))
         return false;
-    if (out->id == NULL)
+    if (out->id == NULL && !out->failed)
         return unknown(w, name);
-    if (out->name == NULL) {
+    if (out->failed) {
         diags_out_of_memory(w->s->diags);
         liquid_free(out);
         return false;

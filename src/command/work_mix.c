@@ -210,6 +210,8 @@ bool work_ratio(struct work *w)
                              "count the volume of the finished tincture instead",
                    "N more than 0, at most 1000");
     answer_formula(w, EW_FORMULA_NAME, "OIML R 22", "0 to 100 %, 20 degC");
+    answer_caution(w, "1:5 means different amounts on the two bases: write the basis beside the "
+                      "ratio. Weighing does not depend on the temperature, measuring does");
     return true;
 }
 

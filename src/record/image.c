@@ -161,9 +161,10 @@ static struct store *from_image(const char *data_dir, const char *image, struct 
 
 struct store *store_with_catalogue(const char *data_dir, const char *image, struct diags *d)
 {
+    size_t fatal = diags_count_level(d, DIAG_FATAL);
     struct store *s = image ? from_image(data_dir, image, d) : NULL;
-    if (s || diags_oom(d))
-        return s;
+    if (s || diags_oom(d) || diags_count_level(d, DIAG_FATAL) > fatal)
+        return s; /* an image that fits and cannot be copied is trouble, not a stale image */
     s = store_new(d);
     if (s && !catalogue_load(store_db(s), data_dir, d)) {
         store_free(s);

@@ -43,8 +43,10 @@ static bool copy_database(sqlite3 *to, sqlite3 *from)
 {
     sqlite3_backup *b = sqlite3_backup_init(to, "main", from, "main");
 
-    return b != NULL && sqlite3_backup_step(b, -1) == SQLITE_DONE &&
-           sqlite3_backup_finish(b) == SQLITE_OK;
+    bool copied = b != NULL && sqlite3_backup_step(b, -1) == SQLITE_DONE;
+
+    /* Finished in any case: a source with an open backup cannot be closed. */
+    return sqlite3_backup_finish(b) == SQLITE_OK && copied;
 }
 
 bool store_prepare_text(struct store *s, sqlite3_stmt **stmt, const struct sbuf *sql,
