@@ -3,6 +3,7 @@
 
 #include <sys/stat.h>
 
+#include "command/scans.h"
 #include "command/session.h"
 #include "ledger/ledger.h"
 #include "record/reader.h"
@@ -265,6 +266,8 @@ enum exit_status session_read_inputs(struct session *s)
         return STATUS_INPUT;
     }
     if (!store_finish(s->store, s->diags))
+        return session_trouble(s);
+    if (!session_check_scans(s))
         return session_trouble(s);
     note_orphans(s);
     note_missing(s);

@@ -49,6 +49,7 @@ lib_command_sources = \
 	src/command/sale_what_if.c src/command/sale_what_if.h \
 	src/command/schema.c \
 	src/command/scope.c src/command/scope.h \
+	src/command/scans.c src/command/scans.h \
 	src/command/session.c src/command/session.h \
 	src/command/trace.c \
 	src/command/table.c

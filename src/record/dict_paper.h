@@ -82,6 +82,8 @@ static const struct dict_attr document_attrs[] = {
     {"keep-until", ATTR_DATE, DIM_NONE, NULL, 0, "Day until which it must be kept."},
     {"extends", ATTR_REF, DIM_NONE, "document", 0, "Earlier document it replaces or rests on."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
+    {"scan-sha256", ATTR_TOKEN, DIM_NONE, NULL, 0,
+     "SHA-256 of the scanned file as it is now; filled in on reading where the file is there."},
 };
 
 static const struct dict_attr receipt_attrs[] = {
