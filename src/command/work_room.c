@@ -42,6 +42,7 @@ static bool surface_source(struct work *w, struct room_job *job, const struct st
     job->rate = !phys_has(partial) ? partial
                 : e.reason != NULL ? phys_none(e.reason)
                                    : phys_ok(e.largest_g_min);
+    job->saturation = vap_headspace_vol_percent(s->mole_fraction, job->temp_c, PHYS_ATM_KPA);
     job->models = e;
     job->has_models = true;
     answer_number(w, "area_m2", "evaporating area", "m2", job->area_m2);
@@ -202,6 +203,12 @@ static void put_levels(struct work *w, struct room_job *job)
     answer_side(w, "lel_percent_of_limit", "  of the LEL", "percent", share_of(peak, job->lel));
     if (job->spilled_g > 0)
         answer_side(w, "closed_room_vol_percent", "all of it in the air", "vol %", closed);
+    if (job->has_models) {
+        answer_side(w, "saturation_vol_percent", "most the air can hold", "vol %", job->saturation);
+        if (phys_has(peak) && phys_has(job->saturation) && peak.value > job->saturation.value)
+            answer_caution(w, "the highest average is more than the air can take up from this "
+                              "liquid at that temperature: the model overstates it from there on");
+    }
     answer_side(w, "lel_vol_percent", "LEL there", "vol %", job->lel);
     answer_side(w, "minutes_to_10_percent_lel", "10 % of the LEL after", "min",
                 UNLESS(minutes_to(job, tenth)));

@@ -15,9 +15,10 @@ struct room_job {
     struct phys_value lel;
     struct phys_value rate; /* g/min */
     double area_m2;
-    double spilled_g;    /* of flammable vapour in all; 0: no spill */
-    bool at_once;        /* all of it is in the air at the start */
-    const char *unknown; /* why nothing can be told of this liquid; NULL: all is known */
+    double spilled_g;             /* of flammable vapour in all; 0: no spill */
+    bool at_once;                 /* all of it is in the air at the start */
+    const char *unknown;          /* why nothing can be told of this liquid; NULL: all is known */
+    struct phys_value saturation; /* vol % over the liquid; of has_models only */
     struct evap_estimate models;
     bool has_models;
 };
