@@ -4,6 +4,7 @@ lib_fact_sources = \
 	src/fact/guard.c src/fact/guard.h \
 	src/fact/local_code.c \
 	src/fact/materialise.c \
+	src/fact/memo.c src/fact/memo.h \
 	src/fact/pattern.c src/fact/pattern.h \
 	src/fact/run.h src/fact/run_tables.c \
 	src/fact/sheet.c src/fact/sheet.h \

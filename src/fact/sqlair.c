@@ -22,6 +22,7 @@
  *   lw_proof_gal(volume_l, volpct)                    US proof gallons of a volume at 20 degC */
 #include "text/base.h"
 
+#include "fact/memo.h"
 #include "fact/sqlfunc.h"
 #include "physics/constants.h"
 #include "physics/ethanol_water.h"
@@ -47,12 +48,28 @@ static bool numbers(sqlite3_value **v, int n, double *out)
     return true;
 }
 
-/* Ethanol over a liquid, kPa. */
-static struct phys_value partial_kpa(double volpct, double temp_c)
+/* Each function has a memory, for the one step in it that has to be solved for. */
+static struct phys_value mass_fraction(sqlite3_context *c, double volpct)
 {
+    bool known;
+    struct phys_value *at = memo_place(sqlite3_user_data(c), &volpct, 1, &known);
+    if (!known)
+        *at = ew_mass_fraction_from_vol_percent(volpct);
+    return *at;
+}
+
+/* Ethanol over a liquid, kPa. */
+static struct phys_value partial_kpa(sqlite3_context *c, double volpct, double temp_c)
+{
+    const double args[] = {volpct, temp_c};
+    bool known;
+    struct phys_value *at = memo_place(sqlite3_user_data(c), args, LW_COUNT(args), &known);
+    if (known)
+        return *at;
     struct phys_value w = ew_mass_fraction_from_vol_percent(volpct);
     struct phys_value x = phys_has(w) ? ew_mole_fraction_from_mass_fraction(w.value) : w;
-    return phys_has(x) ? vap_ethanol_partial_kpa(x.value, temp_c) : x;
+    *at = phys_has(x) ? vap_ethanol_partial_kpa(x.value, temp_c) : x;
+    return *at;
 }
 
 static void fn_evap(sqlite3_context *c, int n, sqlite3_value **v)
@@ -63,7 +80,7 @@ static void fn_evap(sqlite3_context *c, int n, sqlite3_value **v)
         return;
     if (sqlite3_value_type(v[3]) != SQLITE_NULL && !sqlfunc_number(v[3], &air_m_s))
         return;
-    struct phys_value p = partial_kpa(a[0], a[1]);
+    struct phys_value p = partial_kpa(c, a[0], a[1]);
     if (!phys_has(p))
         return;
     struct evap_source source = {.partial_kpa = p.value,
@@ -82,7 +99,7 @@ static void fn_filling(sqlite3_context *c, int n, sqlite3_value **v)
     (void)n;
     if (!numbers(v, 2, a))
         return;
-    struct phys_value p = partial_kpa(a[0], a[1]);
+    struct phys_value p = partial_kpa(c, a[0], a[1]);
     if (phys_has(p))
         result(c, evap_filling_g_l(p.value, PHYS_ETHANOL_G_MOL, a[1], EVAP_PHI_SPLASH));
 }
@@ -166,7 +183,7 @@ static void fn_saturated(sqlite3_context *c, int n, sqlite3_value **v)
     (void)n;
     if (!numbers(v, 2, a))
         return;
-    struct phys_value p = partial_kpa(a[0], a[1]);
+    struct phys_value p = partial_kpa(c, a[0], a[1]);
     if (phys_has(p))
         result(c, room_g_m3_from_vol_percent(percent * p.value / PHYS_ATM_KPA, PHYS_ETHANOL_G_MOL,
                                              PHYS_REFERENCE_C));
@@ -201,7 +218,7 @@ static void fn_fill(sqlite3_context *c, int n, sqlite3_value **v)
     (void)n;
     if (!numbers(v, 3, a))
         return;
-    struct phys_value w = ew_mass_fraction_from_vol_percent(a[0]);
+    struct phys_value w = mass_fraction(c, a[0]);
     if (phys_has(w))
         result(c, ew_greatest_fill_percent(w.value, a[1], a[2], EW_GLASS_NONE));
 }
@@ -211,7 +228,7 @@ static void excise(sqlite3_context *c, sqlite3_value **v, bool proof)
     double a[2];
     if (!numbers(v, 2, a))
         return;
-    struct phys_value w = ew_mass_fraction_from_vol_percent(a[1]);
+    struct phys_value w = mass_fraction(c, a[1]);
     if (phys_has(w))
         result(c, proof ? ew_proof_gallons_from_volume(a[0], w.value, PHYS_REFERENCE_C)
                         : ew_laa_l_from_volume(a[0], w.value, PHYS_REFERENCE_C));
@@ -265,8 +282,11 @@ int sqlair_register(sqlite3 *db)
         {"lw_lel_percent", 2, fn_lel_percent},
     };
     int rc = SQLITE_OK;
-    for (size_t i = 0; i < LW_COUNT(table) && rc == SQLITE_OK; i++)
-        rc = sqlite3_create_function_v2(db, table[i].name, table[i].args, PURE, NULL, table[i].fn,
-                                        NULL, NULL, NULL);
+    for (size_t i = 0; i < LW_COUNT(table) && rc == SQLITE_OK; i++) {
+        struct memo *m = memo_new(NULL);
+        rc = m ? sqlite3_create_function_v2(db, table[i].name, table[i].args, PURE, m, table[i].fn,
+                                            NULL, NULL, memo_free)
+               : SQLITE_NOMEM;
+    }
     return rc;
 }

@@ -11,6 +11,7 @@
  *   lw_class_other(scheme, flash_c, pm_k, boil_c)  the other possible class, or the same */
 #include "text/base.h"
 
+#include "fact/memo.h"
 #include "fact/sqlfunc.h"
 #include "physics/ethanol_water.h"
 #include "physics/fireclass.h"
@@ -82,20 +83,32 @@ static const struct phys2 twos[] = {
 
 static void call1(sqlite3_context *c, int n, sqlite3_value **v)
 {
-    const struct phys1 *f = sqlite3_user_data(c);
+    struct memo *m = sqlite3_user_data(c);
+    const struct phys1 *f = m->what;
     double a = 0;
+    bool known;
     (void)n;
-    if (sqlfunc_number(v[0], &a))
-        result(c, f->fn(a));
+    if (!sqlfunc_number(v[0], &a))
+        return;
+    struct phys_value *at = memo_place(m, &a, 1, &known);
+    if (!known)
+        *at = f->fn(a);
+    result(c, *at);
 }
 
 static void call2(sqlite3_context *c, int n, sqlite3_value **v)
 {
-    const struct phys2 *f = sqlite3_user_data(c);
-    double a = 0, b = 0;
+    struct memo *m = sqlite3_user_data(c);
+    const struct phys2 *f = m->what;
+    double a[2] = {0};
+    bool known;
     (void)n;
-    if (sqlfunc_number(v[0], &a) && sqlfunc_number(v[1], &b))
-        result(c, f->fn(a, b));
+    if (!sqlfunc_number(v[0], &a[0]) || !sqlfunc_number(v[1], &a[1]))
+        return;
+    struct phys_value *at = memo_place(m, a, 2, &known);
+    if (!known)
+        *at = f->fn(a[0], a[1]);
+    result(c, *at);
 }
 
 static void class_of(sqlite3_context *c, sqlite3_value **v, bool other)
@@ -129,16 +142,23 @@ static void fn_class_other(sqlite3_context *c, int n, sqlite3_value **v)
     class_of(c, v, true);
 }
 
+/* With a memory of its own, which SQLite frees, also when it refuses the function. */
+static int add(sqlite3 *db, const char *name, int args, const void *what,
+               void (*call)(sqlite3_context *, int, sqlite3_value **))
+{
+    struct memo *m = memo_new(what);
+    return m ? sqlite3_create_function_v2(db, name, args, PURE, m, call, NULL, NULL, memo_free)
+             : SQLITE_NOMEM;
+}
+
 int sqlphys_register(sqlite3 *db)
 {
     enum { CLASS_ARGS = 4 };
     int rc = SQLITE_OK;
     for (size_t i = 0; i < LW_COUNT(ones) && rc == SQLITE_OK; i++)
-        rc = sqlite3_create_function_v2(db, ones[i].name, 1, PURE, (void *)&ones[i], call1, NULL,
-                                        NULL, NULL);
+        rc = add(db, ones[i].name, 1, &ones[i], call1);
     for (size_t i = 0; i < LW_COUNT(twos) && rc == SQLITE_OK; i++)
-        rc = sqlite3_create_function_v2(db, twos[i].name, 2, PURE, (void *)&twos[i], call2, NULL,
-                                        NULL, NULL);
+        rc = add(db, twos[i].name, 2, &twos[i], call2);
     if (rc == SQLITE_OK)
         rc = sqlite3_create_function_v2(db, "lw_class", CLASS_ARGS, PURE, NULL, fn_class, NULL,
                                         NULL, NULL);
