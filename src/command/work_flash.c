@@ -111,7 +111,7 @@ static bool put_weak(struct work *w, const struct strength *s, struct phys_value
                        "a provision lifts a duty, it does not change the liquid: from about %.0f "
                        "degC up it still gives a vapour that a spark lights. No exemption is "
                        "claimed here; the authority of each code decides",
-                       flash.value);
+                       flash.value - flash.uncertainty);
     return true;
 }
 
