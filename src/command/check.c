@@ -5,6 +5,9 @@
 #include "text/base.h"
 
 #include "command/filters.h"
+#include "command/check_page.h"
+#include "command/check_pass.h"
+#include "command/check_steps.h"
 #include "command/lot_table.h"
 #include "command/plan.h"
 #include "command/rows.h"
@@ -115,6 +118,16 @@ static enum exit_status choose_lots(struct session *s, const char *lot, struct l
     return STATUS_CLEAN;
 }
 
+/* The numbers of each lot, its card, and for the page the chart of its worst step. */
+static bool describe_steps(struct session *s, const struct lots *lots, struct sbuf *chart)
+{
+    bool ok = true;
+
+    for (size_t i = 0; ok && i < lots->count; i++)
+        ok = check_steps_tables(s, lots->text[i]) && check_steps_chart(s, lots->text[i], chart);
+    return ok;
+}
+
 static void describe_plan(struct session *s, const struct lots *lots)
 {
     struct sbuf title = SBUF_INIT;
@@ -165,6 +178,7 @@ static enum exit_status run(struct session *s)
     struct evaluate_options o = {0};
     struct findings *with = NULL, *without = NULL;
     struct lots lots = {.report = &s->report};
+    struct sbuf chart = SBUF_INIT;
     enum exit_status status = filter_rules(s, &o);
 
     if (status == STATUS_CLEAN)
@@ -184,6 +198,13 @@ static enum exit_status run(struct session *s)
     for (size_t i = 0; i < lots.count; i++)
         if (!scope_add(s, lots.text[i], true))
             goto out;
+    if (!describe_steps(s, &lots, &chart) || !check_pass(s, with)) {
+        session_trouble(s);
+        goto out;
+    }
+    s->report.failed = s->report.failed || chart.failed;
+    s->report.page_body = check_page;
+    s->report.page_user = chart.s;
     without = evaluate_without(s, &o);
     if (without == NULL) {
         session_trouble(s);
@@ -202,6 +223,8 @@ out:
     s->report.findings = s->report.before = NULL;
     findings_free(with);
     findings_free(without);
+    s->report.page_user = NULL;
+    sbuf_free(&chart);
     lots_free(&lots);
     return status;
 }

@@ -29,6 +29,10 @@ lib_command_sources = \
 	src/command/audit.c \
 	src/command/audit_tables.c src/command/audit_tables.h \
 	src/command/check.c \
+	src/command/check_chart.c \
+	src/command/check_page.c src/command/check_page.h \
+	src/command/check_pass.c src/command/check_pass.h \
+	src/command/check_steps.c src/command/check_steps.h \
 	src/command/command.h \
 	src/command/data_dir.c \
 	src/command/describe.c \

@@ -13,10 +13,9 @@
  *   lw_lel_percent(g_m3, temp_c)                      ethanol vapour as a share of the cautious
  *                                                     lower explosive limit, per cent
  *   lw_lel_g_m3(percent, temp_c)                      and back
- *   lw_saturated_g_m3(volpct, temp_c)                 what the air over the liquid can hold, in g/m3
- *                                                     of air at 20 degC
- *   lw_ppm(g_m3, temp_c)                              ethanol vapour, parts per million
- *   lw_read_volpct(density_kg_m3, temp_c)             strength by a density reading
+ *   lw_saturated_g_m3(volpct, temp_c)                 what the air over the liquid can hold, in
+ * g/m3 of air at 20 degC lw_ppm(g_m3, temp_c)                              ethanol vapour, parts
+ * per million lw_read_volpct(density_kg_m3, temp_c)             strength by a density reading
  *   lw_greatest_fill(volpct, filled_c, warmest_c)     fill just liquid-full when warmest, per cent
  *   lw_laa(volume_l, volpct)                          litres of absolute alcohol, 20 degC
  *   lw_proof_gal(volume_l, volpct)                    US proof gallons of a volume at 20 degC */

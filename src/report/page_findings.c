@@ -201,8 +201,12 @@ void report_page(const struct report *r, const struct report_style *style, struc
 {
     (void)style;
     page_open(out, r);
-    for (size_t i = 0; i < r->table_count; i++)
-        page_table(out, r->tables[i]);
-    page_findings(out, r);
+    if (r->page_body != NULL) {
+        r->page_body(r, r->page_user, out);
+    } else {
+        for (size_t i = 0; i < r->table_count; i++)
+            page_table(out, r->tables[i]);
+        page_findings(out, r);
+    }
     page_close(out, r);
 }
