@@ -105,6 +105,10 @@ static const char card_sql[] =
 
 bool check_steps_tables(struct session *s, const char *lot)
 {
+    bool ok = true;
+
+    if (rows_count(s, "select count(*) from fact_step where lot = ?1", lot, &ok) == 0)
+        return ok;
     return fill(s, "steps", "Step by step",
                 "Flash point +/- 3 K. Sources of ignition on, here and next door. Empty: could not "
                 "be told.",
