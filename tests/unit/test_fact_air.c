@@ -41,7 +41,7 @@ END_TEST
 START_TEST(closed_room_keeps_all)
 {
     open_db();
-    ck_assert_double_eq_tol(value("lw_room_peak_g_m3(20, 0, 0.3, 2, 30)"), 3.0, 1e-9);
+    ck_assert_double_eq_tol(value("lw_room_peak_g_m3(20, 0, 0.3, 2, 30, 0)"), 3.0, 1e-9);
     sqlite3_close(db);
 }
 END_TEST
@@ -50,7 +50,7 @@ END_TEST
 START_TEST(aired_room_reaches_its_steady_state)
 {
     open_db();
-    ck_assert_double_eq_tol(value("lw_room_peak_g_m3(20, 6, 0.5, 2, 1000)"), 2.0, 1e-6);
+    ck_assert_double_eq_tol(value("lw_room_peak_g_m3(20, 6, 0.5, 2, 1000, 0)"), 2.0, 1e-6);
     sqlite3_close(db);
 }
 END_TEST
@@ -76,13 +76,14 @@ START_TEST(empty_in_empty_out)
         "lw_evap_g_min(95, null, 0.01, 0.5)",
         "lw_evap_g_min(95, 20, null, 0.5)",
         "lw_evap_g_min(95, 20, 0.01, 'brisk')",
-        "lw_room_peak_g_m3(null, 0, 0.3, 2, 30)",
-        "lw_room_peak_g_m3(20, null, 0.3, 2, 30)",
-        "lw_room_peak_g_m3(20, 0, 0.3, null, 30)",
-        "lw_room_peak_g_m3(20, 0, 0.3, 2, null)",
+        "lw_room_peak_g_m3(null, 0, 0.3, 2, 30, 0)",
+        "lw_room_peak_g_m3(20, null, 0.3, 2, 30, 0)",
+        "lw_room_peak_g_m3(20, 0, 0.3, null, 30, 0)",
+        "lw_room_peak_g_m3(20, 0, 0.3, 2, null, 0)",
         "lw_lel_percent(null, 20)",
         "lw_lel_percent(3, null)",
-        "lw_room_peak_g_m3(-20, 0, 0.3, 2, 30)",
+        "lw_room_peak_g_m3(20, 0, 0.3, 2, 30, null)",
+        "lw_room_peak_g_m3(-20, 0, 0.3, 2, 30, 0)",
     };
     open_db();
     for (size_t i = 0; i < LW_COUNT(empty); i++)
