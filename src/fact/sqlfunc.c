@@ -92,6 +92,14 @@ static void fn_at_least(sqlite3_context *c, int n, sqlite3_value **v)
         sqlite3_result_int(c, compare_tolerant(a, b) >= 0);
 }
 
+static void fn_sqrt(sqlite3_context *c, int n, sqlite3_value **v)
+{
+    double x = 0;
+    (void)n;
+    if (sqlfunc_number(v[0], &x) && x >= 0)
+        sqlite3_result_double(c, sqrt(x));
+}
+
 static void fn_matches(sqlite3_context *c, int n, sqlite3_value **v)
 {
     const struct pattern_set *set = sqlite3_user_data(c);
@@ -141,6 +149,7 @@ int sqlfunc_register(sqlite3 *db, const struct pattern_set *patterns)
         {"lw_date", 1, fn_date},
         {"lw_add_months", 2, fn_add_months},
         {"lw_unit", 3, fn_unit},
+        {"lw_sqrt", 1, fn_sqrt},
         {"lw_at_most", 2, fn_at_most},
         {"lw_at_least", 2, fn_at_least},
         {"lw_matches", 2, fn_matches},

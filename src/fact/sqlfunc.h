@@ -8,6 +8,7 @@
  *   lw_date(day)                  ISO date of a day number
  *   lw_add_months(date, n)        same day of the month n months on (last day where there is none)
  *   lw_unit(v, from, to)          unit conversion; empty when the units do not fit
+ *   lw_sqrt(x)                    square root; empty below zero
  *   lw_at_most(a, b)              1 when a <= b within a relative 1e-9
  *   lw_at_least(a, b)             1 when a >= b within a relative 1e-9
  *   lw_matches(pattern, text)     1 or 0; empty when a matching limit was hit

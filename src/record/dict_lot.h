@@ -49,6 +49,8 @@ static const struct dict_attr batch_attrs[] = {
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
     {"composition", ATTR_CHOICE, DIM_NONE, "complete partial unknown", 0,
      "Whether the components listed are all that have a hazard class or are allergens."},
+    {"entered", ATTR_DATE, DIM_NONE, NULL, 0, "Day the card was written or typed, if later."},
+    {"entered-why", ATTR_TEXT, DIM_NONE, NULL, 0, "Why it was entered late."},
 };
 
 static const struct dict_attr charge_attrs[] = {
@@ -136,7 +138,8 @@ static const struct dict_attr yield_attrs[] = {
 
 static const struct dict_attr check_attrs[] = {
     {"kind", ATTR_CHOICE, DIM_NONE,
-     "release deviation self-check second-check spec cleaning label-specimen", 0, "Kind of check."},
+     "release deviation self-check second-check spec cleaning label-specimen correction", 0,
+     "Kind of check."},
     {"opened", ATTR_DATE, DIM_NONE, NULL, 0, "Day it was opened or made."},
     {"closed", ATTR_DATE, DIM_NONE, NULL, 0, "Day it was closed."},
     {"result", ATTR_CHOICE, DIM_NONE, "pass fail open not-done", 0, "Result."},
