@@ -22,8 +22,8 @@ bool store_reset(struct store *s)
     s->pending_count = 0;
     s->seq = 0;
     s->counts = (struct store_counts){0};
-    if (sqlite3_exec(s->db, "delete from rec_link; delete from rec_conflict; delete from rec_entry", NULL, NULL, NULL) !=
-        SQLITE_OK)
+    if (sqlite3_exec(s->db, "delete from rec_link; delete from rec_conflict; delete from rec_entry",
+                     NULL, NULL, NULL) != SQLITE_OK)
         return store_trouble(s, "cannot empty the memory tables", s->d);
     return true;
 }
