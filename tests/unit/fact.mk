@@ -2,3 +2,4 @@
 unit_programs += tests/unit/test_fact_guard
 unit_programs += tests/unit/test_fact_air
 unit_programs += tests/unit/test_fact_permit
+unit_programs += tests/unit/test_fact_origin
