@@ -2,6 +2,7 @@
  * when the image is up to date. See record/image.h. */
 #include "text/base.h"
 
+#include "fact/fact.h"
 #include "record/image.h"
 #include "text/mem.h"
 
@@ -13,7 +14,7 @@ int main(int argc, char **argv)
         return status;
     }
     struct diags *d = mem_install() == 0 ? diags_new() : NULL;
-    if (d && (image_fits(argv[1], argv[2]) || image_write(argv[1], argv[2], d)))
+    if (d && (image_fits(argv[1], argv[2]) || image_write(argv[1], argv[2], fact_prepare, d)))
         status = EXIT_SUCCESS;
     struct sbuf b = SBUF_INIT;
     for (size_t i = 0; d && i < diags_count(d); i++) {

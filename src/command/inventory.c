@@ -71,7 +71,7 @@ static bool by_place(struct session *s)
                        "select coalesce(p.name, c.place, 'place not recorded'), c.code_set,"
                        " coalesce(c.class, 'none'), sum(c.volume_l), sum(c.full_l), max(c.size_l),"
                        " count(*), sum(c.volume_l is null)"
-                       " from temp.fact_container c left join rec_place p on p.id = c.place"
+                       " from fact_container c left join rec_place p on p.id = c.place"
                        " group by c.place, c.code_set, c.class"
                        " order by c.place is null, c.place, c.code_set, c.class",
                        NULL, NULL, place_row, t);
@@ -98,7 +98,7 @@ static bool totals(struct session *s)
     report_column(&s->report, t, "amounts-not-known", "unknown", NULL, ALIGN_RIGHT);
     return rows_select(s,
                        "select code_set, coalesce(class, 'none'), sum(volume_l), sum(full_l),"
-                       " sum(volume_l is null) from temp.fact_container"
+                       " sum(volume_l is null) from fact_container"
                        " group by code_set, class order by code_set, class",
                        NULL, NULL, total_row, t);
 }
@@ -141,7 +141,7 @@ static bool limits(struct session *s)
         "select l.name, l.class, l.codeset, l.occupancy, l.situation, 'storey ' || l.storey,"
         " 'sprinklers ' || l.sprinklers, l.cond, l.value, l.unit, l.cite, l.sure"
         " from temp.lim_in_force l join cat_limit_name n on n.name = l.name"
-        " where n.topic in ('quantity', 'permit') and exists(select 1 from temp.fact_container c"
+        " where n.topic in ('quantity', 'permit') and exists(select 1 from fact_container c"
         "  where c.code_set = l.codeset and instr('+' || l.class || '+', '+' || c.class || '+'))"
         " order by l.codeset, l.name, l.class, l.rowid",
         NULL, NULL, limit_row, t);
@@ -179,7 +179,7 @@ static bool holdings(struct session *s)
     columns(s, t, names, LW_COUNT(names));
     return rows_select(s,
                        "select coalesce(place, 'not recorded'), id, what, volume_l, size_l,"
-                       " container, strength_volpct from temp.fact_holding"
+                       " container, strength_volpct from fact_holding"
                        " order by place is null, place, id, what",
                        NULL, NULL, holding_row, t);
 }

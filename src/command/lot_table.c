@@ -169,7 +169,7 @@ bool lot_table_facts(struct session *s, const char *kind, const char *id)
         sbuf_puts(&b, "select ");
         for (size_t c = 0; c < sheet->column_count; c++)
             sbuf_printf(&b, "%s\"%s\"", c > 0 ? ", " : "", sheet->columns[c].name);
-        sbuf_printf(&b, " from temp.fact_%s where \"%s\" = ?1", sheet->name, sheet->subject);
+        sbuf_printf(&b, " from fact_%s where \"%s\" = ?1", sheet->name, sheet->subject);
         ok = !b.failed && rows_select(s, b.s, id, NULL, put_fact_row, &rows);
         sbuf_free(&b);
     }

@@ -39,7 +39,7 @@ const struct fact_sheet *fact_set_find(const struct fact_set *s, const char *nam
 const struct pattern_set *fact_set_patterns(const struct fact_set *s);
 int fact_column_index(const struct fact_sheet *s, const char *name); /* -1: unknown */
 
-struct fact_run; /* a store with its facts materialised as TEMP tables */
+struct fact_run; /* a store with its facts filled in, one table fact_NAME a sheet */
 
 struct fact_options {
     long as_of;            /* day number */
@@ -56,7 +56,10 @@ struct fact_options {
  * those sets, local replacements applied. */
 struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
                                   const struct fact_options *o, struct diags *d);
-void fact_run_free(struct fact_run *r); /* drops the tables */
+/* The rows stay until facts are filled again for the same store; nobody should read them. */
+void fact_run_free(struct fact_run *r);
+/* Makes the empty tables of all facts, for an image of the store (record/image.h). */
+bool fact_prepare(struct store *s, const char *data_dir, struct diags *d);
 struct store *fact_run_store(struct fact_run *r);
 const struct fact_set *fact_run_set(struct fact_run *r);
 bool fact_run_has(const struct fact_run *r, const char *name); /* was this fact filled? */

@@ -10,6 +10,7 @@ struct fact_set {
     struct fact_sheet **items;
     size_t count;
     struct pattern_set *patterns;
+    unsigned long serial;
 };
 
 void fact_set_free(struct fact_set *s)
@@ -40,6 +41,11 @@ const struct fact_sheet *fact_set_find(const struct fact_set *s, const char *nam
         if (str_eq(s->items[i]->name, name))
             return s->items[i];
     return NULL;
+}
+
+unsigned long fact_set_serial(const struct fact_set *s)
+{
+    return s->serial;
 }
 
 const struct pattern_set *fact_set_patterns(const struct fact_set *s)
@@ -125,6 +131,7 @@ static bool read_sheets(struct fact_set *s, const char *dir, struct diags *d)
 
 struct fact_set *fact_set_read(const char *data_dir, struct diags *d)
 {
+    static unsigned long made; /* an address may be used again, a number is not */
     struct sbuf dir = SBUF_INIT;
     struct fact_set *s = mem_calloc(1, sizeof *s);
     sbuf_printf(&dir, "%s/facts", data_dir);
@@ -132,6 +139,7 @@ struct fact_set *fact_set_read(const char *data_dir, struct diags *d)
         diags_out_of_memory(d);
         goto fail;
     }
+    s->serial = ++made;
     s->patterns = pattern_set_read(data_dir, d);
     if (!s->patterns || !read_sheets(s, dir.s, d) || !sort_by_need(s, d))
         goto fail;

@@ -47,15 +47,15 @@ static int refuse(struct guard *g, const char *what, const char *name)
     return SQLITE_DENY;
 }
 
-/* What SQLite itself asks leave for while it makes the one temporary table. */
+/* What SQLite itself asks leave for while it makes the one table, or fills it. */
 static bool making(const struct guard *g, int action, const char *a, const char *b)
 {
-    bool schema = str_eq(a, "sqlite_temp_master") || str_eq(a, "sqlite_temp_schema");
+    bool schema = g->creates && (str_eq(a, "sqlite_master") || str_eq(a, "sqlite_schema"));
     switch (action) {
-    case SQLITE_CREATE_TEMP_TABLE:
-        return str_eq(a, g->creates);
+    case SQLITE_CREATE_TABLE:
+        return g->creates && str_eq(a, g->creates);
     case SQLITE_INSERT:
-        return schema || str_eq(a, g->creates);
+        return schema || (g->creates && str_eq(a, g->creates)) || (g->fills && str_eq(a, g->fills));
     case SQLITE_UPDATE:
         return schema;
     case SQLITE_READ:
@@ -71,7 +71,7 @@ static int authorize(void *user, int action, const char *a, const char *b, const
     struct guard *g = user;
     (void)db;
     (void)view;
-    if (g->creates && making(g, action, a, b))
+    if ((g->creates || g->fills) && making(g, action, a, b))
         return SQLITE_OK;
     switch (action) {
     case SQLITE_SELECT:
@@ -121,7 +121,7 @@ sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const
     }
     while (tail && ascii_space(*tail))
         tail++;
-    if ((tail && *tail) || (!g->creates && !sqlite3_stmt_readonly(st)) ||
+    if ((tail && *tail) || (!g->creates && !g->fills && !sqlite3_stmt_readonly(st)) ||
         sqlite3_bind_parameter_count(st) > 0) {
         diags_add(d, DIAG_ERROR, "bad-sql", file, line, 0, NULL,
                   "one SELECT is wanted, without parameters, and nothing after it");

@@ -19,17 +19,17 @@ enum guard_scope {
 struct guard {
     enum guard_scope scope;
     const char *table; /* GUARD_RULE: the one table that may be read */
-    const char
-        *creates;   /* GUARD_FACT: the one temporary table the statement may make; NULL: none */
-    size_t sql_max; /* longest SQL taken; 0: GUARD_SQL_MAX */
+    const char *creates; /* GUARD_FACT: the one table the statement may make; NULL: none */
+    const char *fills;   /* GUARD_FACT: the one table it may insert into; NULL: none */
+    size_t sql_max;      /* longest SQL taken; 0: GUARD_SQL_MAX */
     /* Called for each column read; may be NULL. */
     void (*on_read)(const char *table, const char *column, void *user);
     void *user;
     char refused[160]; /* what was refused first; "" when nothing */
 };
 
-/* Compiles sql (one SELECT, or with g->creates one CREATE TEMP TABLE ... AS SELECT, no tail, no
- * bound parameters) under the guard. NULL with a diagnostic that names file and line. The
+/* Compiles sql (one SELECT, or with g->creates one CREATE TABLE ... AS SELECT, or with g->fills one
+ * INSERT INTO ... SELECT; no tail, no bound parameters) under the guard. NULL with a diagnostic that names file and line. The
  * authorizer is removed again before it returns. */
 sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
                             long line, struct diags *d);

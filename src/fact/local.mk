@@ -12,5 +12,6 @@ lib_fact_sources = \
 	src/fact/sqlfunc.c src/fact/sqlfunc.h \
 	src/fact/sqlair.c \
 	src/fact/sqlphys.c \
+	src/fact/tables.c src/fact/tables.h \
 	src/fact/sqlrun.c \
 	src/fact/sqltext.c src/fact/sqltext.h src/fact/statement.c

@@ -6,10 +6,11 @@
 
 /* Builds run, run_code_set and lim_in_force. false with a diagnostic. */
 bool run_tables_build(sqlite3 *db, const struct fact_options *o, struct diags *d);
-void run_tables_drop(sqlite3 *db);
 /* Applies the local-code records in force to lim_in_force. false with a diagnostic only on failure
  * of the database; a record that cannot be applied is a warning. */
 bool local_codes_apply(sqlite3 *db, const struct fact_options *o, struct diags *d);
+/* Tells two sets apart, also when one took the place of the other in memory. */
+unsigned long fact_set_serial(const struct fact_set *s);
 /* True when sql reads fact_NAME. */
 bool fact_mentions(const char *sql, const char *name);
 

@@ -93,27 +93,24 @@ static bool code_sets_of_premises(sqlite3 *db, struct diags *d)
     return ok;
 }
 
-void run_tables_drop(sqlite3 *db)
+/* Made once and emptied afterwards: a change of the layout would cost every compiled statement. */
+static bool empty_tables(sqlite3 *db, struct diags *d)
 {
-    sqlite3_exec(db,
-                 "drop table if exists temp.run; drop table if exists temp.run_code_set;"
-                 "drop table if exists temp.lim_in_force;",
-                 NULL, NULL, NULL);
+    static const char sql[] =
+        "create temp table if not exists run_code_set(id text primary key, title text,"
+        " scheme text, units text, always integer);"
+        "create temp table if not exists run(as_of text, as_of_day integer, premises text,"
+        " code_sets text, assumed integer);"
+        "create temp table if not exists lim_in_force as select * from lim limit 0;"
+        "delete from temp.run; delete from temp.run_code_set; delete from temp.lim_in_force";
+    return sql_ok(db, sqlite3_exec(db, sql, NULL, NULL, NULL), d);
 }
 
 bool run_tables_build(sqlite3 *db, const struct fact_options *o, struct diags *d)
 {
     char as_of[11], day[24];
     snprintf(day, sizeof day, "%ld", o->as_of);
-    run_tables_drop(db);
-    if (!sql_ok(db,
-                sqlite3_exec(db,
-                             "create temp table run_code_set(id text primary key, title text,"
-                             " scheme text, units text, always integer);"
-                             "create temp table run(as_of text, as_of_day integer, premises text,"
-                             " code_sets text, assumed integer);",
-                             NULL, NULL, NULL),
-                d))
+    if (!empty_tables(db, d))
         return false;
     bool ok =
         o->code_sets ? add_code_sets(db, o->code_sets, NULL, 0, d) : code_sets_of_premises(db, d);
@@ -136,7 +133,7 @@ bool run_tables_build(sqlite3 *db, const struct fact_options *o, struct diags *d
                     "= 0 order by id))",
                     NULL, NULL, NULL, d);
     ok = ok && run3(db,
-                    "create temp table lim_in_force as select * from lim"
+                    "insert into lim_in_force select * from lim"
                     " where codeset in (select id from run_code_set) order by codeset, name, line",
                     NULL, NULL, NULL, d);
     return ok && local_codes_apply(db, o, d);

@@ -57,7 +57,8 @@ static bool mix_folder(uint64_t *h, const char *data_dir, const char *folder)
     char **names = NULL;
     size_t count = 0;
     sbuf_printf(&path, "%s/%s", data_dir, folder);
-    bool ok = !path.failed && file_list(path.s, ".xml", &names, &count, NULL);
+    bool ok = !path.failed && (!file_is_dir(path.s) ||
+                               file_list(path.s, ".xml", &names, &count, NULL));
     for (size_t i = 0; ok && i < count; i++) {
         sbuf_clear(&path);
         sbuf_clear(&text);
@@ -82,7 +83,8 @@ static bool fingerprint(const char *data_dir, int64_t *out)
     int layout = IMAGE_LAYOUT;
     mix(&h, &layout, sizeof layout);
     mix_dictionary(&h);
-    if (!mix_folder(&h, data_dir, "catalogue") || !mix_folder(&h, data_dir, "limits"))
+    if (!mix_folder(&h, data_dir, "catalogue") || !mix_folder(&h, data_dir, "limits") ||
+        !mix_folder(&h, data_dir, "facts"))
         return false;
     *out = (int64_t)h;
     return true;
@@ -182,14 +184,14 @@ static bool write_bytes(const char *path, const void *bytes, size_t n)
     return fclose(f) == 0 && ok;
 }
 
-bool image_write(const char *data_dir, const char *image, struct diags *d)
+bool image_write(const char *data_dir, const char *image, image_add *add, struct diags *d)
 {
     int64_t now = 0;
     sqlite3_int64 size = 0;
     unsigned char *bytes = NULL;
     char sql[160];
     struct store *s = store_with_catalogue(data_dir, NULL, d);
-    bool ok = s && fingerprint(data_dir, &now);
+    bool ok = s && (!add || add(s, data_dir, d)) && fingerprint(data_dir, &now);
     if (ok) {
         snprintf(sql, sizeof sql,
                  "create table lw_image(fingerprint integer); insert into lw_image values(%lld);"

@@ -1,4 +1,5 @@
-/* image.h - the shipped catalogue, read once at build time and kept as one SQLite file.
+/* image.h - the shipped catalogue, read once at build time and kept as one SQLite file, with the
+ * empty tables of the facts beside it.
  *
  * Reading some eighty sheets costs fifty milliseconds at every start; copying this image costs one.
  * The sheets stay the truth: an image is used only when its fingerprint, taken over every byte of
@@ -12,8 +13,10 @@
 /* A store with the catalogue of data_dir loaded, from `image` when that fits (NULL: never). NULL
  * with a diagnostic when the sheets cannot be read either. */
 struct store *store_with_catalogue(const char *data_dir, const char *image, struct diags *d);
+/* What other layers have to add to an image; NULL: nothing. false with a diagnostic. */
+typedef bool image_add(struct store *s, const char *data_dir, struct diags *d);
 /* Reads the sheets of data_dir and writes the image. false with a diagnostic. */
-bool image_write(const char *data_dir, const char *image, struct diags *d);
+bool image_write(const char *data_dir, const char *image, image_add *add, struct diags *d);
 /* Would the image be used? */
 bool image_fits(const char *data_dir, const char *image);
 

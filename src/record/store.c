@@ -95,6 +95,9 @@ void store_free(struct store *s)
     if (s == NULL) {
         return;
     }
+    if (s->companion != NULL) {
+        s->companion_free(s->companion);
+    }
     for (size_t i = 0; s->kinds != NULL && i < s->kind_count; i++) {
         mem_free(s->kinds[i].first);
         (void)sqlite3_finalize(s->kinds[i].insert);
@@ -112,6 +115,18 @@ void store_free(struct store *s)
     sbuf_free(&s->scratch);
     sbuf_free(&s->other);
     mem_free(s);
+}
+
+void store_keep(struct store *s, void *companion, void (*free_it)(void *))
+{
+    assert(s->companion == NULL);
+    s->companion = companion;
+    s->companion_free = free_it;
+}
+
+void *store_companion(const struct store *s)
+{
+    return s->companion;
 }
 
 sqlite3 *store_db(struct store *s)

@@ -43,6 +43,11 @@ bool store_finish(struct store *s, struct diags *d);
 bool store_reset(struct store *s);
 struct diags *store_diags(struct store *s); /* the list given to store_new */
 
+/* One thing of the caller's that lives as long as the store and is freed just before it, such as
+ * statements compiled for its database. Replaces nothing: call once. */
+void store_keep(struct store *s, void *companion, void (*free_it)(void *));
+void *store_companion(const struct store *s); /* NULL: none */
+
 struct store_counts {
     unsigned long added;    /* top-level records, and child rows attached */
     unsigned long same;     /* skipped: already there, byte for byte */

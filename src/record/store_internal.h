@@ -44,6 +44,8 @@ struct store {
     struct pending *pending; /* child rows that wait for store_finish */
     size_t pending_count, pending_cap;
     struct sbuf scratch, other;
+    void *companion; /* NULL: none */
+    void (*companion_free)(void *);
 };
 
 struct store_kind *store_kind_of(struct store *s, const struct dict_element *e);

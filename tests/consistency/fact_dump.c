@@ -27,7 +27,7 @@ static bool dump(sqlite3 *db, const char *fact)
     sqlite3_stmt *st = NULL;
     int rc;
 
-    sbuf_printf(&sql, "select * from temp.fact_%s", fact);
+    sbuf_printf(&sql, "select * from fact_%s", fact);
     rc = sqlite3_prepare_v2(db, sql.s, -1, &st, NULL);
     sbuf_free(&sql);
     if (rc != SQLITE_OK) {

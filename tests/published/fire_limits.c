@@ -229,7 +229,7 @@ static double figure_l(size_t n, const char *class, bool cabinet)
     snprintf(like, sizeof like, "+%s+", class);
     ck_assert_int_eq(
         sqlite3_prepare_v2(store_db(world.store),
-                           "select min(limit_l) from temp.fact_control_area where premises = ?1"
+                           "select min(limit_l) from fact_control_area where premises = ?1"
                            " and part = ?2 and (class = ?4 or instr('+' || class || '+', ?3) > 0)",
                            -1, &st, NULL),
         SQLITE_OK);
@@ -306,8 +306,8 @@ START_TEST(use_figures)
                     storey == NULL ? "1" : storey, spr == NULL ? sprinklers[0] : spr);
         world_fill(b.s, "2026-06-30", open ? "open_use" : "control_area");
         ck_assert_int_eq(sqlite3_prepare_v2(store_db(world.store),
-                                            open ? "select min(limit_l) from temp.fact_open_use"
-                                                 : "select min(limit_l) from temp.fact_control_area"
+                                            open ? "select min(limit_l) from fact_open_use"
+                                                 : "select min(limit_l) from fact_control_area"
                                                    " where part = 'closed'",
                                             -1, &st, NULL),
                          SQLITE_OK);
@@ -466,7 +466,7 @@ START_TEST(now_and_full)
                " place='r'/></records>",
                "2026-06-30", "holding");
     ck_assert_int_eq(sqlite3_prepare_v2(store_db(world.store),
-                                        "select sum(volume_l), sum(full_l) from temp.fact_holding",
+                                        "select sum(volume_l), sum(full_l) from fact_holding",
                                         -1, &st, NULL),
                      SQLITE_OK);
     ck_assert_int_eq(sqlite3_step(st), SQLITE_ROW);

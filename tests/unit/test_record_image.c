@@ -55,7 +55,7 @@ START_TEST(the_shipped_catalogue)
     struct diags *d = diags_new();
     snprintf(data, sizeof data, "%s/data", source ? source : LW_SRCDIR);
     snprintf(image, sizeof image, "%s/image.db", dir);
-    ck_assert(image_write(data, image, d));
+    ck_assert(image_write(data, image, NULL, d));
     ck_assert(image_fits(data, image));
     struct store *sheets = store_with_catalogue(data, NULL, d);
     struct store *quick = store_with_catalogue(data, image, d);
@@ -98,7 +98,7 @@ START_TEST(a_changed_figure_is_seen)
     snprintf(data, sizeof data, "%s", dir);
     snprintf(image, sizeof image, "%s/small.db", dir);
     put("catalogue/t.xml", SHEET("5"));
-    ck_assert(image_write(data, image, d));
+    ck_assert(image_write(data, image, NULL, d));
     ck_assert(image_fits(data, image));
     /* One digit, the same length. */
     put("catalogue/t.xml", SHEET("6"));

@@ -1,0 +1,24 @@
+/* tables.h - where facts are kept: one table fact_NAME a sheet, and the statement that fills it.
+ *
+ * The tables are made once for a store (or come with the catalogue's image, made at build time) and
+ * the statements are compiled once; filling the facts anew, as `check` does, only runs them. Inside
+ * fact/ only. */
+#ifndef LW_FACT_TABLES_H
+#define LW_FACT_TABLES_H
+
+#include "fact/fact.h"
+
+struct fact_tables;
+
+/* Those of the store, which owns them; made at the first call, and the SQL functions registered.
+ * The sheets may be others than at the last call. NULL with a diagnostic. */
+struct fact_tables *fact_tables_of(struct store *s, const struct fact_set *set, struct diags *d);
+/* Makes the table of sheet i unless it is there. The run tables and the facts it reads must be. */
+bool fact_table_declare(struct fact_tables *t, size_t i, struct diags *d);
+/* Empties every fact table that may hold rows. */
+bool fact_tables_clear(struct fact_tables *t, struct diags *d);
+/* The statement that fills the table of sheet i, compiled under the guard; the caller resets it.
+ * NULL with a diagnostic. */
+sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d);
+
+#endif
