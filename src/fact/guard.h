@@ -18,7 +18,7 @@ enum guard_scope {
 
 struct guard {
     enum guard_scope scope;
-    const char *table; /* GUARD_RULE: the one table that may be read */
+    const char *table;   /* GUARD_RULE: the one table that may be read */
     const char *creates; /* GUARD_FACT: the one table the statement may make; NULL: none */
     const char *fills;   /* GUARD_FACT: the one table it may insert into; NULL: none */
     size_t sql_max;      /* longest SQL taken; 0: GUARD_SQL_MAX */
@@ -29,8 +29,8 @@ struct guard {
 };
 
 /* Compiles sql (one SELECT, or with g->creates one CREATE TABLE ... AS SELECT, or with g->fills one
- * INSERT INTO ... SELECT; no tail, no bound parameters) under the guard. NULL with a diagnostic that names file and line. The
- * authorizer is removed again before it returns. */
+ * INSERT INTO ... SELECT; no tail, no bound parameters) under the guard. NULL with a diagnostic
+ * that names file and line. The authorizer is removed again before it returns. */
 sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
                             long line, struct diags *d);
 /* Settings every connection of ours runs under: double-quoted strings off, defensive, limits on

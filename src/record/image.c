@@ -57,8 +57,8 @@ static bool mix_folder(uint64_t *h, const char *data_dir, const char *folder)
     char **names = NULL;
     size_t count = 0;
     sbuf_printf(&path, "%s/%s", data_dir, folder);
-    bool ok = !path.failed && (!file_is_dir(path.s) ||
-                               file_list(path.s, ".xml", &names, &count, NULL));
+    bool ok =
+        !path.failed && (!file_is_dir(path.s) || file_list(path.s, ".xml", &names, &count, NULL));
     for (size_t i = 0; ok && i < count; i++) {
         sbuf_clear(&path);
         sbuf_clear(&text);

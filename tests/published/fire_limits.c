@@ -466,8 +466,8 @@ START_TEST(now_and_full)
                " place='r'/></records>",
                "2026-06-30", "holding");
     ck_assert_int_eq(sqlite3_prepare_v2(store_db(world.store),
-                                        "select sum(volume_l), sum(full_l) from fact_holding",
-                                        -1, &st, NULL),
+                                        "select sum(volume_l), sum(full_l) from fact_holding", -1,
+                                        &st, NULL),
                      SQLITE_OK);
     ck_assert_int_eq(sqlite3_step(st), SQLITE_ROW);
     ck_assert_double_eq_tol(sqlite3_column_double(st, 0), 21.55, 0.01);
