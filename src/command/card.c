@@ -43,6 +43,8 @@ static bool print_card(struct session *s, const struct candidate *c)
         return card_statement(s, c);
     case CARD_FIRE_CLASS:
         return card_fire_class(s, c);
+    case CARD_GRADE:
+        return card_grade(s, c);
     case CARD_LIMIT:
         return card_limit(s, c);
     case CARD_STRENGTH:

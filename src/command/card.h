@@ -11,13 +11,14 @@ enum card_kind {
     CARD_STATEMENT,
     CARD_FIRE_CLASS,
     CARD_LIMIT,
+    CARD_GRADE,
     CARD_KIND_COUNT
 };
 
 /* "liquid", "fire-class": as --kind takes it. */
 const char *card_kind_name(enum card_kind kind);
 /* The words of --kind, separated by blanks. */
-#define CARD_KINDS "strength liquid material statement fire-class limit"
+#define CARD_KINDS "strength liquid material statement fire-class limit grade"
 
 enum { CARD_ID_SIZE = 96, CARD_TITLE_SIZE = 160, CANDIDATES_MOST = 64 };
 
@@ -48,6 +49,7 @@ bool card_material(struct session *s, const struct candidate *c);
 bool card_statement(struct session *s, const struct candidate *c);
 bool card_fire_class(struct session *s, const struct candidate *c);
 bool card_limit(struct session *s, const struct candidate *c);
+bool card_grade(struct session *s, const struct candidate *c);
 
 /* --- shared by the cards (card_facts.c) --- */
 

@@ -7,7 +7,7 @@
 
 static const char *const kinds[CARD_KIND_COUNT] = {
     [CARD_STRENGTH] = "strength",   [CARD_LIQUID] = "liquid",         [CARD_MATERIAL] = "material",
-    [CARD_STATEMENT] = "statement", [CARD_FIRE_CLASS] = "fire-class", [CARD_LIMIT] = "limit",
+    [CARD_STATEMENT] = "statement", [CARD_FIRE_CLASS] = "fire-class", [CARD_LIMIT] = "limit", [CARD_GRADE] = "grade",
 };
 
 const char *card_kind_name(enum card_kind kind)
@@ -64,6 +64,9 @@ static const char find_sql[] =
     " or lower(scheme || ' ' || label) = ?1)"
     " union "
     "select 'limit', name, '', 'Limit ' || name from cat_limit_name where name = ?2"
+    " union "
+    "select 'grade', id, '', name from cat_ethanol_grade where id = ?2 or lower(name) = ?1"
+    " or replace(id, '-', '') = replace(?2, '-', '')"
     " order by 1, 2, 3";
 
 struct finder {
@@ -182,7 +185,7 @@ bool card_near(struct session *s, const char *name, struct sbuf *hint)
                      " union select alias from cat_material_alias"
                      " union select code from cat_statement"
                      " union select scheme || ' ' || class from cat_fire_class"
-                     " union select name from cat_limit_name order by 1",
+                     " union select name from cat_limit_name union select id from cat_ethanol_grade order by 1",
                      NULL, NULL, compare, &n))
         return false;
     for (size_t i = 0; i < n.count; i++)

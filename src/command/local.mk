@@ -3,6 +3,7 @@ lib_command_sources = \
 	src/command/card_codes.c \
 	src/command/card_facts.c \
 	src/command/card_find.c \
+	src/command/card_grade.c \
 	src/command/card_liquid.c \
 	src/command/card_material.c \
 	src/command/card_strength.c \
@@ -36,8 +37,10 @@ lib_command_sources = \
 	src/command/command.h \
 	src/command/data_dir.c \
 	src/command/describe.c \
+	src/command/ethanol.c \
 	src/command/explain.c \
 	src/command/filters.c src/command/filters.h \
+	src/command/form.c \
 	src/command/help.c src/command/help.h \
 	src/command/inputs.c \
 	src/command/inventory.c \

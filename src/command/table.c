@@ -6,10 +6,12 @@
 
 extern const struct command command_check;
 extern const struct command command_audit;
+extern const struct command command_form;
 extern const struct command command_inventory;
 extern const struct command command_sale;
 extern const struct command command_lot;
 extern const struct command command_trace;
+extern const struct command command_ethanol;
 extern const struct command command_explain;
 extern const struct command command_rules;
 extern const struct command command_schema;
@@ -27,8 +29,10 @@ static const struct command *const commands[] = {
     &command_sale,      /* */
     &command_lot,       /* */
     &command_trace,     /* */
+    &command_ethanol,   /* */
     &command_explain,   /* */
     &command_rules,     /* */
+    &command_form,      /* */
     &command_schema,    /* */
     &command_file,      /* */
     &command_amend,     /* */
