@@ -7,7 +7,8 @@
 
 static const char *const kinds[CARD_KIND_COUNT] = {
     [CARD_STRENGTH] = "strength",   [CARD_LIQUID] = "liquid",         [CARD_MATERIAL] = "material",
-    [CARD_STATEMENT] = "statement", [CARD_FIRE_CLASS] = "fire-class", [CARD_LIMIT] = "limit", [CARD_GRADE] = "grade",
+    [CARD_STATEMENT] = "statement", [CARD_FIRE_CLASS] = "fire-class", [CARD_LIMIT] = "limit",
+    [CARD_GRADE] = "grade",
 };
 
 const char *card_kind_name(enum card_kind kind)
@@ -185,7 +186,8 @@ bool card_near(struct session *s, const char *name, struct sbuf *hint)
                      " union select alias from cat_material_alias"
                      " union select code from cat_statement"
                      " union select scheme || ' ' || class from cat_fire_class"
-                     " union select name from cat_limit_name union select id from cat_ethanol_grade order by 1",
+                     " union select name from cat_limit_name union select id from "
+                     "cat_ethanol_grade order by 1",
                      NULL, NULL, compare, &n))
         return false;
     for (size_t i = 0; i < n.count; i++)
