@@ -44,6 +44,10 @@ lib_command_sources = \
 	src/command/help.c src/command/help.h \
 	src/command/inputs.c \
 	src/command/inventory.c \
+	src/command/inventory_ahead.c \
+	src/command/inventory_sql.c src/command/inventory_sql.h \
+	src/command/inventory_sql_stock.c \
+	src/command/inventory_tables.c src/command/inventory_tables.h \
 	src/command/lot.c \
 	src/command/lot_table.c src/command/lot_table.h \
 	src/command/options.c src/command/options.h \

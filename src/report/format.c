@@ -8,6 +8,7 @@ static const struct report_format formats[] = {
     {"text", "for reading on a terminal", report_text},
     {"json", "for programs", report_json},
     {"page", "for printing: one HTML page", report_page},
+    {"csv", "for spreadsheets: the tables", report_csv},
 };
 
 const struct report_format *report_formats(size_t *count)

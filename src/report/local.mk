@@ -6,6 +6,8 @@ lib_report_sources = \
 	src/report/layout.c src/report/layout.h \
 	src/report/layout_table.c \
 	src/report/page.c src/report/page.h src/report/page_findings.c \
+	src/report/page_inventory.c src/report/page_inventory.h src/report/site_plan.c \
+	src/report/report_csv.c \
 	src/report/report.c src/report/report.h \
 	src/report/report_json.c \
 	src/report/report_text.c \

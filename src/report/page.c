@@ -147,13 +147,19 @@ void page_table(struct sbuf *out, const struct report_table *t)
 
 void page_open(struct sbuf *out, const struct report *r)
 {
+    page_open_styled(out, r, NULL);
+}
+
+void page_open_styled(struct sbuf *out, const struct report *r, const char *own_style)
+{
     char day[11];
 
     sbuf_puts(out, "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n"
                    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                    "<title>");
     page_text(out, r->title != NULL ? r->title : r->command);
-    sbuf_printf(out, "</title>\n<style>%s</style></head>\n<body>\n<header><h1>", style);
+    sbuf_printf(out, "</title>\n<style>%s%s</style></head>\n<body>\n<header><h1>", style,
+                own_style == NULL ? "" : own_style);
     page_text(out, r->title != NULL ? r->title : r->command);
     sbuf_puts(out, "</h1>\n");
     if (r->dated)

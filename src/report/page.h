@@ -15,7 +15,11 @@ void page_table(struct sbuf *out, const struct report_table *t);
 
 /* The pieces of a page in their order. A command with a page of its own calls them one by one. */
 void page_open(struct sbuf *out, const struct report *r);
+/* With style rules of the page's own after the usual ones; NULL: none. */
+void page_open_styled(struct sbuf *out, const struct report *r, const char *own_style);
 void page_findings(struct sbuf *out, const struct report *r);
+/* The same on one line a finding, worst first: an open-items list. */
+void page_open_items(struct sbuf *out, const struct report *r);
 void page_close(struct sbuf *out, const struct report *r);
 
 #endif

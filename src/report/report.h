@@ -92,6 +92,8 @@ struct report {
      * the findings. */
     void (*page_body)(const struct report *r, const void *user, struct sbuf *out);
     const void *page_user;
+    /* A page of the command's own, out of the tables; NULL: the usual one. */
+    void (*page)(const struct report *r, struct sbuf *out);
 
     bool failed; /* out of memory while filling */
 };

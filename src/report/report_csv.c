@@ -1,0 +1,91 @@
+/* report_csv.c - the tables of a report as CSV (RFC 4180): a line "#table,NAME" before each, an
+ * empty line after it. Numbers stand bare, with a column of their own for the words beside them. */
+#include "text/base.h"
+
+#include "report/format.h"
+#include "text/utf8.h"
+
+static void put_field(struct sbuf *out, const char *s)
+{
+    bool quoted;
+
+    if (s == NULL)
+        return;
+    /* A spreadsheet must take it as text, whatever a record says. */
+    bool formula = *s == '=' || *s == '+' || *s == '@' || *s == '\t' ||
+                   (*s == '-' && (s[1] < '0' || s[1] > '9'));
+    quoted = formula || strpbrk(s, ",\"\r\n") != NULL;
+    if (quoted)
+        sbuf_putc(out, '"');
+    if (formula)
+        sbuf_putc(out, '\'');
+    for (; *s != '\0'; s++) {
+        if (*s == '"')
+            sbuf_putc(out, '"');
+        sbuf_putc(out, *s);
+    }
+    if (quoted)
+        sbuf_putc(out, '"');
+}
+
+/* A column with a number in it: the bare number, then the words. */
+static bool is_number(const struct report_table *t, size_t column)
+{
+    for (size_t i = column; i < t->cell_count; i += t->column_count)
+        if (isfinite(t->cells[i].number))
+            return true;
+    return false;
+}
+
+static void put_head(struct sbuf *out, const struct report_table *t)
+{
+    for (size_t i = 0; i < t->column_count; i++) {
+        if (i > 0)
+            sbuf_putc(out, ',');
+        put_field(out, t->columns[i].name);
+        if (is_number(t, i)) {
+            sbuf_putc(out, ',');
+            put_field(out, t->columns[i].name);
+            sbuf_puts(out, "-shown");
+        }
+    }
+    sbuf_puts(out, "\r\n");
+}
+
+static void put_cell(struct sbuf *out, const struct report_table *t, size_t i)
+{
+    enum { DIGITS = 15 };
+    const struct report_cell *cell = &t->cells[i];
+
+    if (is_number(t, i % t->column_count)) {
+        if (isfinite(cell->number))
+            sbuf_number(out, cell->number, DIGITS);
+        sbuf_putc(out, ',');
+    }
+    put_field(out, cell->text);
+}
+
+void report_csv(const struct report *r, const struct report_style *style, struct sbuf *out)
+{
+    (void)style;
+    for (size_t n = 0; n < r->table_count; n++) {
+        const struct report_table *t = r->tables[n];
+
+        if (t->column_count == 0)
+            continue;
+        sbuf_puts(out, "#table,");
+        put_field(out, t->name);
+        sbuf_puts(out, "\r\n");
+        put_head(out, t);
+        for (size_t i = 0; i < t->cell_count; i++) {
+            size_t column = i % t->column_count;
+
+            if (column > 0)
+                sbuf_putc(out, ',');
+            put_cell(out, t, i);
+            if (column + 1 == t->column_count)
+                sbuf_puts(out, "\r\n");
+        }
+        sbuf_puts(out, "\r\n");
+    }
+}
