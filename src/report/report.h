@@ -88,8 +88,8 @@ struct report {
     const void *shows_user;
     unsigned long hidden; /* findings not shown, for the closing lines */
 
-    /* The body of the printable page, between its head and its closing lines; NULL: the tables, then
-     * the findings. */
+    /* The body of the printable page, between its head and its closing lines; NULL: the tables,
+     * then the findings. */
     void (*page_body)(const struct report *r, const void *user, struct sbuf *out);
     const void *page_user;
     /* A page of the command's own, out of the tables; NULL: the usual one. */
