@@ -54,18 +54,23 @@ bool sale_table_lines(struct session *s)
 static bool table_enclose(struct session *s)
 {
     static const struct column columns[] = {
-        {"document", "document"},     {"kind", "kind"}, {"number", "number"},
-        {"good-until", "good until"}, {"for", "for"},   {"copy-kept", "copy kept"},
+        {"in", "in"},
+        {"document", "document"},
+        {"kind", "kind"},
+        {"number", "number"},
+        {"good-until", "good until"},
+        {"for", "for"},
+        {"copy-kept", "copy kept"},
     };
 
-    return put_table(
-        s, "enclose", "Papers to enclose", "Those the sale names. Tick each as it goes in.",
-        columns, LW_COUNT(columns),
-        "select d.id, coalesce(k.name, d.kind), d.number, d.expires, group_concat(distinct l.id),"
-        " d.copy_kept from rec_link l join rec_document d on d.id = l.target"
-        " left join cat_document_kind k on k.id = d.kind"
-        " where l.kind = 'sale' and l.attr in ('documents', 'licence-copy')"
-        " and l.id in (select id from temp.scope) group by d.id order by d.id");
+    return put_table(s, "enclose", "Papers to enclose",
+                     "Those the sale names. Tick each as it goes in.", columns, LW_COUNT(columns),
+                     "select '[ ]', d.id, coalesce(k.name, d.kind), d.number, d.expires, "
+                     "group_concat(distinct l.id),"
+                     " d.copy_kept from rec_link l join rec_document d on d.id = l.target"
+                     " left join cat_document_kind k on k.id = d.kind"
+                     " where l.kind = 'sale' and l.attr in ('documents', 'licence-copy')"
+                     " and l.id in (select id from temp.scope) group by d.id order by d.id");
 }
 
 static bool table_missing(struct session *s)

@@ -165,6 +165,48 @@ static void add_edges(struct session *s, const struct trace *t)
     }
 }
 
+static void put_entry(struct session *s, sqlite3_stmt *st, void *user)
+{
+    for (int i = 0; i < 7; i++)
+        report_cell(&s->report, user, rows_text(st, i));
+}
+
+static bool is_document(const struct trace *t)
+{
+    for (size_t i = 0; i < t->start_count; i++)
+        if (t->nodes[i].kind == TRACE_DOCUMENT)
+            return true;
+    return false;
+}
+
+/* What was drawn on a permit, in date order. The facts are filled for this alone. */
+static bool add_account(struct session *s, const char *permit, unsigned long *troubles)
+{
+    static const char *const heads[] = {"day",   "what",    "record", "amount",
+                                        "drawn", "granted", "note"};
+    struct report_table *table;
+    bool ok = true;
+
+    if (!session_facts(s, "permit_entry"))
+        return false;
+    if (rows_count(s, "select count(*) from fact_permit_entry where permit = ?1", permit, &ok) == 0)
+        return ok;
+    table =
+        report_add_table(&s->report, "account", "Drawn on it, in order of date", NULL, TABLE_GRID);
+    for (size_t i = 0; i < LW_COUNT(heads); i++)
+        report_column(&s->report, table, heads[i], NULL, NULL, ALIGN_LEFT);
+    return rows_select(
+        s,
+        "select day, what, record,"
+        " coalesce(round(lw_unit(amount, base, unit), 6) || ' ' || unit, 'not known'),"
+        " coalesce(round(running_own, 6) || ' ' || unit, running || ' ' || base),"
+        " granted_text, case when first_over = 1 then 'goes over here' when over = 1"
+        " then 'over' when unknown > 0 then 'amounts not known before or here' end"
+        " from fact_permit_entry where permit = ?1"
+        " order by coalesce(day, '9999'), what = 'before' desc, what, record",
+        permit, NULL, put_entry, table);
+}
+
 /* --- the command --- */
 
 static void put_kinds(struct sbuf *b, int kinds)
@@ -240,7 +282,7 @@ static enum exit_status run(struct session *s)
     struct tracer *tracer;
     struct trace t = {0};
     enum exit_status status;
-    unsigned long troubles;
+    unsigned long troubles = 0;
     int kinds = 0;
 
     if (s->name_count != 1)
@@ -260,9 +302,13 @@ static enum exit_status run(struct session *s)
     make_title(s, &t);
     if ((back && !add_tree(s, &t, true)) || (forward && !add_tree(s, &t, false)))
         s->report.failed = true;
+    if (is_document(&t) && !add_account(s, s->names[0], &troubles)) {
+        status = session_trouble(s);
+        goto out;
+    }
     if (forward)
         add_recall(s, &t);
-    troubles = add_troubles(s, &t);
+    troubles += add_troubles(s, &t);
     if (option_flag(&s->options, "svg")) {
         status = draw(s, &t, troubles);
     } else {
@@ -293,6 +339,6 @@ const struct command command_trace = {
                 "  lotward trace --svg L-2026-012 records/ > trace.svg\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_RECORDS | MAY_BOOK | MAKES_REPORT,
+    .flags = NEEDS_RECORDS | NEEDS_SHEETS | MAY_BOOK | MAKES_REPORT,
     .run = run,
 };

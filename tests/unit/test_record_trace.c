@@ -238,7 +238,7 @@ START_TEST(what_does_not_add_up)
 END_TEST
 
 /* Records that name one another in a circle end. */
-START_TEST(a_circle_ends)
+START_TEST(a_circle_ends, out_of_memory)
 {
     struct feed f = feed_new();
     struct tracer *r;
@@ -261,5 +261,29 @@ START_TEST(a_circle_ends)
 }
 END_TEST
 
+/* Whichever allocation fails, the trace says so and gives everything back. */
+START_TEST(out_of_memory)
+{
+    struct trace t;
+    unsigned long n = 0;
+    bool ok = false;
+
+    open_book();
+    for (n = 1; !ok && n < 10000; n++) {
+        struct diags *d = diags_new();
+
+        mem_fail_at(n, 1);
+        ok = trace_build(tracer, "L17", 1 << TRACE_BATCH, TRACE_BACK | TRACE_FORWARD, &t, d);
+        mem_fail_at(0, 0);
+        if (ok)
+            ck_assert_uint_gt(t.node_count, 5);
+        trace_free(&t);
+        diags_free(d);
+    }
+    ck_assert(ok);
+    ck_assert_uint_gt(n, 20);
+}
+END_TEST
+
 UNIT_MAIN("trace", forward_then_back_returns, back_then_forward_returns, graph_is_sound,
-          cost_of_a_trace, what_does_not_add_up, a_circle_ends)
+          cost_of_a_trace, what_does_not_add_up, a_circle_ends, out_of_memory)
