@@ -191,6 +191,10 @@ static bool add_account(struct session *s, const char *permit, unsigned long *tr
         return false;
     if (rows_count(s, "select count(*) from fact_permit_entry where permit = ?1", permit, &ok) == 0)
         return ok;
+    *troubles += (unsigned long)rows_count(s,
+                                           "select count(*) from fact_permit_entry"
+                                           " where permit = ?1 and first_over = 1",
+                                           permit, &ok);
     table =
         report_add_table(&s->report, "account", "Drawn on it, in order of date", NULL, TABLE_GRID);
     for (size_t i = 0; i < LW_COUNT(heads); i++)
