@@ -179,8 +179,7 @@ static int look(struct search *x, const struct findings *found)
     return verdict;
 }
 
-/* Fact tables must not be standing when a savepoint begins or ends: rolling back would bring back
- * tables that nobody knows of. */
+/* The run does not outlive a savepoint: rolling back changes the rows of its facts. */
 static void drop_facts(struct session *s)
 {
     fact_run_free(s->run);
@@ -330,8 +329,16 @@ static const char leave_plan[] =
     "delete from rec_waste; delete from rec_label; delete from rec_incident; delete from rec_log";
 
 static const char plan_rooms[] =
-    "create temp table plan_room as select distinct room from fact_place where id in"
+    "delete from temp.plan_room;"
+    "insert into temp.plan_room select distinct room from fact_place where id in"
     " (select place from rec_step where parent in " PLAN ")";
+
+/* The store keeps no journal; without one a savepoint cannot be rolled back. The table is made
+ * before the first savepoint: rolling back a change of the layout makes SQLite read the whole
+ * layout again and compile every statement again. */
+static const char open_savepoints[] =
+    "drop table if exists temp.plan_room; create temp table plan_room(room text);"
+    "pragma journal_mode=memory";
 
 static bool try_target(struct session *s, size_t index, struct report_table **t)
 {
@@ -358,8 +365,7 @@ static bool try_target(struct session *s, size_t index, struct report_table **t)
 bool check_pass(struct session *s, const struct findings *found)
 {
     struct report_table *t = NULL;
-    /* the store keeps no journal; without one a savepoint cannot be rolled back */
-    bool ok = rows_run(s, "pragma journal_mode=memory"), quarter = false;
+    bool ok = rows_run(s, open_savepoints), quarter = false;
 
     for (size_t i = 0; ok && i < LW_COUNT(targets); i++) {
         struct search x = {.s = s, .target = &targets[i]};

@@ -10,9 +10,10 @@
 enum { NAME_BYTES = 96 };
 
 struct table {
-    sqlite3_stmt *fill; /* NULL: not compiled yet */
-    bool there;         /* made by us, or found and known to fit */
-    bool filled;        /* may hold rows */
+    sqlite3_stmt *fill;  /* NULL: not compiled yet */
+    sqlite3_stmt *empty; /* the same */
+    bool there;          /* made by us, or found and known to fit */
+    bool filled;         /* was filled once: a rollback can bring back what was deleted since */
 };
 
 struct fact_tables {
@@ -40,8 +41,10 @@ static bool trouble(struct fact_tables *t, struct diags *d)
 
 static void forget_sheets(struct fact_tables *t)
 {
-    for (size_t i = 0; i < t->count; i++)
+    for (size_t i = 0; i < t->count; i++) {
         sqlite3_finalize(t->items[i].fill);
+        sqlite3_finalize(t->items[i].empty);
+    }
     mem_free(t->items);
     t->items = NULL;
     t->count = 0;
@@ -216,10 +219,13 @@ bool fact_tables_clear(struct fact_tables *t, struct diags *d)
     for (size_t i = 0; i < t->count; i++) {
         if (!t->items[i].there || !t->items[i].filled)
             continue;
+        sqlite3_stmt **empty = &t->items[i].empty;
         snprintf(sql, sizeof sql, "delete from fact_%.80s", fact_set_at(t->set, i)->name);
-        if (sqlite3_exec(t->db, sql, NULL, NULL, NULL) != SQLITE_OK)
+        bool ok = (*empty || sqlite3_prepare_v2(t->db, sql, -1, empty, NULL) == SQLITE_OK) &&
+                  sqlite3_step(*empty) == SQLITE_DONE;
+        sqlite3_reset(*empty);
+        if (!ok)
             return trouble(t, d);
-        t->items[i].filled = false;
     }
     return true;
 }

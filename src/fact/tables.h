@@ -15,7 +15,7 @@ struct fact_tables;
 struct fact_tables *fact_tables_of(struct store *s, const struct fact_set *set, struct diags *d);
 /* Makes the table of sheet i unless it is there. The run tables and the facts it reads must be. */
 bool fact_table_declare(struct fact_tables *t, size_t i, struct diags *d);
-/* Empties every fact table that may hold rows. */
+/* Empties every fact table that was ever filled. */
 bool fact_tables_clear(struct fact_tables *t, struct diags *d);
 /* The statement that fills the table of sheet i, compiled under the guard; the caller resets it.
  * NULL with a diagnostic. */
