@@ -216,6 +216,7 @@ static enum exit_status run(struct session *s)
 const struct command command_book = {
     .name = "book",
     .summary = "verify, show, export or back up the book",
+    .words = "verify history export backup",
     .operands = "verify | history [KIND [ID]] | export | backup FILE",
     .about =
         "verify walks the book from its first entry and says which is the first that was changed, "

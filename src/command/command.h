@@ -32,6 +32,7 @@ struct command {
     const char *name;
     const char *summary;  /* one line, no full stop */
     const char *operands; /* "FILES..." ; NULL: none */
+    const char *words;    /* what may stand first, separated by one blank; NULL: names or files */
     const char *about;    /* paragraphs for --help, separated by a blank line */
     const char *examples; /* lines for --help, each a command; NULL: none */
     const struct option_spec *options;
@@ -44,6 +45,9 @@ const struct command *const *command_table(size_t *count);
 const struct command *command_find(const char *name); /* NULL: unknown */
 /* The command whose name is nearest to `name`; NULL when none is near. */
 const struct command *command_near(const char *name);
+
+/* Every option of the command, the common ones its flags ask for included. */
+void command_declare(const struct command *c, struct options *o);
 
 /* The whole program: parses argv, runs one command, writes what it says. For main() and tests. */
 int command_main(int argc, char **argv);

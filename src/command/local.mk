@@ -41,7 +41,10 @@ lib_command_sources = \
 	src/command/explain.c \
 	src/command/filters.c src/command/filters.h \
 	src/command/form.c \
+	src/command/completion.c \
 	src/command/help.c src/command/help.h \
+	src/command/help_page.c \
+	src/command/new.c src/command/new_ask.c src/command/new.h \
 	src/command/inputs.c \
 	src/command/inventory.c \
 	src/command/inventory_ahead.c \

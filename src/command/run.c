@@ -33,32 +33,31 @@ static const struct option_spec opt_report[] = {
      "Colour beside the words; auto: on a terminal, unless NO_COLOR is set", 0, 0},
 };
 
-static void declare(struct session *s)
+void command_declare(const struct command *c, struct options *o)
 {
-    const struct command *c = s->command;
     unsigned data = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_SHEETS | NEEDS_RULES | NEEDS_CATALOGUE;
 
-    options_declare(&s->options, c->options, c->option_count);
+    options_declare(o, c->options, c->option_count);
     if (c->flags & NEEDS_FACTS)
-        options_declare(&s->options, opt_facts, LW_COUNT(opt_facts));
+        options_declare(o, opt_facts, LW_COUNT(opt_facts));
     if (c->flags & MAY_BOOK)
-        options_declare(&s->options, opt_book, LW_COUNT(opt_book));
+        options_declare(o, opt_book, LW_COUNT(opt_book));
     if (c->flags & MAKES_REPORT)
-        options_declare(&s->options, opt_report, LW_COUNT(opt_report));
+        options_declare(o, opt_report, LW_COUNT(opt_report));
     if (c->flags & data)
-        options_declare(&s->options, opt_data, LW_COUNT(opt_data));
-    options_declare(&s->options, opt_help, LW_COUNT(opt_help));
+        options_declare(o, opt_data, LW_COUNT(opt_data));
+    options_declare(o, opt_help, LW_COUNT(opt_help));
 }
 
-static enum exit_status write_help(struct session *s, void (*fill)(struct sbuf *out))
+static enum exit_status write_help(struct session *s, void (*fill)(struct sbuf *out, int width))
 {
     struct sbuf b = SBUF_INIT;
     enum exit_status status;
 
     if (fill != NULL)
-        fill(&b);
+        fill(&b, session_width(s));
     else
-        help_command(s->command, &s->options, &b);
+        help_command(s->command, &s->options, session_width(s), &b);
     session_write(s, b.s, b.len);
     status = b.failed ? STATUS_TROUBLE : STATUS_CLEAN;
     sbuf_free(&b);
@@ -69,7 +68,7 @@ static enum exit_status run_command(struct session *s, int argc, char **argv)
 {
     enum exit_status status;
 
-    declare(s);
+    command_declare(s->command, &s->options);
     report_init(&s->report, s->command->name, NULL);
     /* Asked for help among other things, help is the answer, whatever else is wrong. */
     for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
@@ -104,10 +103,8 @@ static enum exit_status unknown_command(struct session *s, const char *name)
 
 static enum exit_status dispatch(struct session *s, int argc, char **argv)
 {
-    if (argc < 2) { /* nothing was checked, so not 0 */
-        write_help(s, help_intro);
-        return STATUS_INPUT;
-    }
+    if (argc < 2)
+        return write_help(s, help_intro);
     if (strcmp(argv[1], "--version") == 0) {
         session_write(s, PACKAGE_NAME " " PACKAGE_VERSION "\n",
                       strlen(PACKAGE_NAME " " PACKAGE_VERSION "\n"));
@@ -116,13 +113,6 @@ static enum exit_status dispatch(struct session *s, int argc, char **argv)
     if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
         (strcmp(argv[1], "help") == 0 && argc == 2))
         return write_help(s, help_commands);
-    if (strcmp(argv[1], "help") == 0) { /* lotward help audit */
-        static char help[] = "--help";
-        char *only[] = {help};
-
-        s->command = command_find(argv[2]);
-        return s->command == NULL ? unknown_command(s, argv[2]) : run_command(s, 1, only);
-    }
     s->command = command_find(argv[1]);
     if (s->command == NULL)
         return unknown_command(s, argv[1]);

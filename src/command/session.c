@@ -187,23 +187,30 @@ void session_write(struct session *s, const char *text, size_t n)
         s->write_errno = errno == 0 ? EIO : errno;
 }
 
+int session_width(const struct session *s)
+{
+    const struct option_value *given =
+        option_known(&s->options, "width") ? option_get(&s->options, "width") : NULL;
+    int width = REPORT_WIDTH_USUAL;
+    struct winsize size;
+
+    if (given != NULL && given->given)
+        return (int)given->number;
+    if (isatty(STDOUT_FILENO) == 1 && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
+        size.ws_col > 0)
+        width = size.ws_col;
+    if (width < REPORT_WIDTH_LEAST)
+        return REPORT_WIDTH_LEAST;
+    return width > REPORT_WIDTH_MOST ? REPORT_WIDTH_MOST : width;
+}
+
 static struct report_style choose_style(const struct session *s)
 {
-    struct report_style style = {.width = REPORT_WIDTH_USUAL};
-    const struct option_value *width = option_get(&s->options, "width");
+    struct report_style style = {.width = session_width(s)};
     const char *color = option_text(&s->options, "color");
     const char *off = getenv("NO_COLOR"), *term = getenv("TERM");
     bool terminal = isatty(STDOUT_FILENO) == 1;
-    struct winsize size;
 
-    if (width->given)
-        style.width = (int)width->number;
-    else if (terminal && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0)
-        style.width = size.ws_col;
-    if (style.width < REPORT_WIDTH_LEAST)
-        style.width = REPORT_WIDTH_LEAST;
-    if (style.width > REPORT_WIDTH_MOST)
-        style.width = REPORT_WIDTH_MOST;
     style.color = terminal && (off == NULL || off[0] == '\0') && !str_eq(term, "dumb");
     if (color != NULL && !str_eq(color, "auto"))
         style.color = str_eq(color, "always");

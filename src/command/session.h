@@ -46,6 +46,8 @@ struct findings *session_evaluate(struct session *s, const struct evaluate_optio
 void session_describe(struct session *s);
 /* Renders s->report in the chosen format to standard output; the exit status it deserves. */
 enum exit_status session_report(struct session *s);
+/* Columns of a line of text: --width, else the terminal's within bounds, else 80. */
+int session_width(const struct session *s);
 /* Prints the diagnostics not yet printed to standard error. */
 void session_show_diags(struct session *s);
 /* Plain text to standard output; remembers a failed write. */

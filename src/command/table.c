@@ -21,6 +21,9 @@ extern const struct command command_waive;
 extern const struct command command_book;
 extern const struct command command_work;
 extern const struct command command_card;
+extern const struct command command_new;
+extern const struct command command_help;
+extern const struct command command_completion;
 
 static const struct command *const commands[] = {
     &command_check,     /* a command a line, so that two can be added at once */
@@ -40,6 +43,9 @@ static const struct command *const commands[] = {
     &command_book,      /* */
     &command_work,      /* */
     &command_card,      /* */
+    &command_new,       /* */
+    &command_help,      /* */
+    &command_completion,
 };
 
 const struct command *const *command_table(size_t *count)

@@ -168,6 +168,7 @@ static enum exit_status run(struct session *s)
 const struct command command_work = {
     .name = "work",
     .summary = "bench arithmetic: strengths, dilutions, flash points, vapour, rooms",
+    .words = "strength reading mix dilute ratio fill flash vapour evaporate room",
     .operands = "strength|reading|mix|dilute|ratio|fill|flash|vapour|evaporate|room ...",
     .about =
         "strength: one strength in every scale, and what an amount of it holds. reading: the "

@@ -5,6 +5,7 @@ lib_report_sources = \
 	src/report/json.c src/report/json.h \
 	src/report/layout.c src/report/layout.h \
 	src/report/layout_table.c \
+	src/report/mdoc.c src/report/mdoc.h src/report/mdoc_inline.c \
 	src/report/page.c src/report/page.h src/report/page_findings.c \
 	src/report/page_inventory.c src/report/page_inventory.h src/report/site_plan.c \
 	src/report/report_csv.c \

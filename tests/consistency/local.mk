@@ -4,3 +4,4 @@ script_tests += tests/consistency/data-schema tests/consistency/limits-data test
 script_tests += tests/consistency/locale
 script_tests += tests/consistency/record-schema
 test_helpers += tests/consistency/read_records tests/consistency/fact_dump
+script_tests += tests/consistency/printed_pages
