@@ -73,8 +73,12 @@ static enum exit_status no_page(struct session *s, const char *topic)
     char near[96] = "lotward --help lists the commands and the topics";
     unsigned best = NEAR_MOST + 1;
 
-    for (size_t i = 0; i < LW_COUNT(sections); i++)
+    for (size_t i = 0; i < LW_COUNT(sections); i++) {
+        if (there(s, topic, sections[i])) /* in another section than was asked for */
+            return session_usage(s, "leave the section out, or give the right one",
+                                 "there is no manual page '%s' in section %s", topic, s->names[0]);
         find_near(s, topic, sections[i], near, sizeof near, &best);
+    }
     return session_usage(s, near, "there is no manual page '%s'", topic);
 }
 

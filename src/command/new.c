@@ -185,6 +185,8 @@ static enum exit_status unknown_kind(struct session *s, const char *typed)
     size_t count = 0;
     const struct dict_element *all = dict_elements(&count);
 
+    if (str_eq(best, typed)) /* "records" itself */
+        best = NULL;
     if (best != NULL)
         sbuf_printf(&kinds, "did you mean '%s'?", best);
     else

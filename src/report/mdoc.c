@@ -38,8 +38,7 @@ static void put_tag(struct page *p)
         layout_wrap(p->out, p->width, first.s, p->indent, p->para.s);
         sbuf_clear(&p->para);
     } else {
-        sbuf_puts(p->out, first.s);
-        sbuf_putc(p->out, '\n');
+        layout_wrap_from(p->out, p->width, 0, p->indent - TAG_INDENT, p->tag.s);
     }
     if (first.failed)
         p->out->failed = true;

@@ -5,3 +5,4 @@ script_tests += tests/consistency/locale
 script_tests += tests/consistency/record-schema
 test_helpers += tests/consistency/read_records tests/consistency/fact_dump
 script_tests += tests/consistency/printed_pages
+script_tests += tests/consistency/help_pages tests/consistency/completion
