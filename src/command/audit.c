@@ -1,6 +1,7 @@
 /* audit.c - lotward audit: every record, judged by every rule. */
 #include "text/base.h"
 
+#include "command/audit_more.h"
 #include "command/audit_tables.h"
 #include "command/filters.h"
 #include "command/plan.h"
@@ -14,6 +15,10 @@ static const struct option_spec options[] = {
     {"from", 0, OPTION_DATE, "DATE", NULL, "Leave out lots begun, or received, before this day", 0,
      0},
     {"to", 0, OPTION_DATE, "DATE", NULL, "Leave out lots begun, or received, after this day", 0, 0},
+    {"since", 0, OPTION_TEXT, "AUDIT-JSON", NULL,
+     "Say what is new, unchanged and gone since the audit with this JSON report", 0, 0},
+    {"file", 0, OPTION_FLAG, NULL, NULL,
+     "Put the audit's digest, the rules' digest and the counts into the book", 0, 0},
 };
 
 /* Lots that lie outside --from and --to stand in temp.outside; asked once for each finding. */
@@ -105,6 +110,21 @@ static void make_title(struct session *s)
     sbuf_free(&b);
 }
 
+static enum exit_status fill(struct session *s)
+{
+    const char *earlier = option_text(&s->options, "since");
+
+    if (!audit_lots(s))
+        return session_trouble(s);
+    audit_by_topic(s);
+    audit_by_rule(s);
+    if (!audit_by_lot(s) || !audit_open_items(s) || !audit_by_month(s) || !audit_own_history(s) ||
+        !audit_corrections(s))
+        return session_trouble(s);
+    s->report.page_body = audit_page;
+    return earlier == NULL ? STATUS_CLEAN : audit_since(s, earlier);
+}
+
 static enum exit_status run(struct session *s)
 {
     struct evaluate_options o = {.lot = option_text(&s->options, "lot")};
@@ -114,6 +134,9 @@ static enum exit_status run(struct session *s)
 
     if (status == STATUS_CLEAN)
         status = check_lot(s);
+    if (status == STATUS_CLEAN && option_flag(&s->options, "file") &&
+        option_text(&s->options, "book") == NULL)
+        status = session_usage(s, "--book workroom.book", "--file: name the book to write into");
     if (status != STATUS_CLEAN)
         return status;
     make_title(s);
@@ -128,13 +151,11 @@ static enum exit_status run(struct session *s)
     s->report.shows_user = &period;
     for (size_t i = 0; i < findings->count; i++)
         s->report.hidden += !in_period(&findings->items[i], &period);
-    audit_by_topic(s);
-    audit_by_rule(s);
-    if (!audit_by_lot(s)) {
-        status = session_trouble(s);
-        goto out;
-    }
-    status = session_report(s);
+    status = fill(s);
+    if (status == STATUS_CLEAN && option_flag(&s->options, "file"))
+        status = audit_into_book(s);
+    if (status == STATUS_CLEAN)
+        status = session_report(s);
 out:
     s->report.findings = NULL;
     findings_free(findings);

@@ -28,37 +28,80 @@ static void verdict_cells(struct session *s, struct report_table *t, const unsig
     report_cell_count(&s->report, t, counts[VERDICT_NOT_APPLICABLE]);
 }
 
-/* Topics come in the order of the first rule that has them; there are few. */
+enum { TOPICS_MOST = 32 };
+
+struct topic {
+    const char *name;
+    unsigned long rules, counts[4];
+};
+
+static int worst_first(const void *x, const void *y)
+{
+    const struct topic *a = x, *b = y;
+
+    if (a->counts[VERDICT_FAILS] != b->counts[VERDICT_FAILS])
+        return a->counts[VERDICT_FAILS] < b->counts[VERDICT_FAILS] ? 1 : -1;
+    if (a->counts[VERDICT_CANNOT_TELL] != b->counts[VERDICT_CANNOT_TELL])
+        return a->counts[VERDICT_CANNOT_TELL] < b->counts[VERDICT_CANNOT_TELL] ? 1 : -1;
+    return strcmp(a->name, b->name);
+}
+
+static size_t gather_topics(const struct findings *f, struct topic topics[TOPICS_MOST])
+{
+    size_t n = 0;
+
+    for (size_t i = 0; i < f->tally_count; i++) {
+        size_t k = 0;
+
+        while (k < n && !str_eq(topics[k].name, f->tallies[i].rule->topic))
+            k++;
+        assert(k < TOPICS_MOST); /* one a folder of rules */
+        if (k == n)
+            topics[n++] = (struct topic){.name = f->tallies[i].rule->topic};
+        topics[k].rules++;
+        for (int v = 0; v < 4; v++)
+            topics[k].counts[v] += f->tallies[i].verdicts[v];
+    }
+    qsort(topics, n, sizeof topics[0], worst_first);
+    return n;
+}
+
 void audit_by_topic(struct session *s)
 {
-    const struct findings *f = s->report.findings;
-    struct report_table *t =
-        report_add_table(&s->report, "by-topic", "By topic",
-                         "Verdicts, one for each rule and record it looks at.", TABLE_GRID);
+    struct topic topics[TOPICS_MOST];
+    size_t n = gather_topics(s->report.findings, topics);
+    struct report_table *t = report_add_table(
+        &s->report, "by-topic", "By topic",
+        "Verdicts, one for each rule and record it looks at; worst first.", TABLE_GRID);
 
     report_column(&s->report, t, "topic", NULL, NULL, ALIGN_LEFT);
     count_column(s, t, "rules", NULL);
     verdict_columns(s, t);
-    for (size_t i = 0; i < f->tally_count; i++) {
-        const char *topic = f->tallies[i].rule->topic;
-        unsigned long rules = 0, counts[4] = {0};
-        bool seen = false;
-
-        for (size_t k = 0; k < i && !seen; k++)
-            seen = str_eq(f->tallies[k].rule->topic, topic);
-        if (seen)
-            continue;
-        for (size_t k = i; k < f->tally_count; k++) {
-            if (!str_eq(f->tallies[k].rule->topic, topic))
-                continue;
-            rules++;
-            for (int v = 0; v < 4; v++)
-                counts[v] += f->tallies[k].verdicts[v];
-        }
-        report_cell(&s->report, t, topic);
-        report_cell_count(&s->report, t, rules);
-        verdict_cells(s, t, counts);
+    for (size_t i = 0; i < n; i++) {
+        report_cell(&s->report, t, topics[i].name);
+        report_cell_count(&s->report, t, topics[i].rules);
+        verdict_cells(s, t, topics[i].counts);
     }
+}
+
+/* Counts of lots, by state. */
+static void put_state(struct session *s, sqlite3_stmt *st, void *user)
+{
+    report_pair(&s->report, user, rows_text(st, 0), rows_text(st, 1));
+}
+
+bool audit_lots(struct session *s)
+{
+    struct report_table *t =
+        report_add_table(&s->report, "lots", "Lots looked at", NULL, TABLE_PAIRS);
+
+    return rows_select(
+        s,
+        "select coalesce(state, 'state not written down'), cast(count(*) as text) from rec_batch b"
+        " where coalesce(state, '') <> 'planned'"
+        " group by 1 order by max(case state when 'released' then 1 when 'bottled' then 2"
+        " when 'strained' then 3 when 'steeping' then 4 when 'void' then 5 else 6 end)",
+        NULL, NULL, put_state, t);
 }
 
 void audit_by_rule(struct session *s)

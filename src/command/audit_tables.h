@@ -5,6 +5,7 @@
 #include "command/session.h"
 
 /* Each adds a table to s->report from s->report.findings. */
+bool audit_lots(struct session *s); /* how many lots, by state */
 void audit_by_topic(struct session *s);
 void audit_by_rule(struct session *s); /* only rules with something open */
 bool audit_by_lot(struct session *s);  /* only lots with something open; false: out of memory */

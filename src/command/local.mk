@@ -28,6 +28,9 @@ lib_command_sources = \
 	src/command/refused.c src/command/refused.h \
 	src/command/waive.c \
 	src/command/audit.c \
+	src/command/audit_book.c \
+	src/command/audit_more.c src/command/audit_more.h \
+	src/command/audit_since.c \
 	src/command/audit_tables.c src/command/audit_tables.h \
 	src/command/check.c \
 	src/command/check_chart.c \

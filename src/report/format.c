@@ -9,6 +9,7 @@ static const struct report_format formats[] = {
     {"json", "for programs", report_json},
     {"page", "for printing: one HTML page", report_page},
     {"csv", "for spreadsheets: the tables", report_csv},
+    {"sarif", "for programs that gather findings: SARIF 2.1.0", report_sarif},
 };
 
 const struct report_format *report_formats(size_t *count)

@@ -7,7 +7,7 @@
 enum { REPORT_WIDTH_LEAST = 60, REPORT_WIDTH_MOST = 200, REPORT_WIDTH_USUAL = 80 };
 
 /* The names of the formats, for the option table; a test holds it against report_formats(). */
-#define REPORT_FORMAT_NAMES "text json page csv"
+#define REPORT_FORMAT_NAMES "text json page csv sarif"
 
 struct report_style {
     int width;  /* columns, 60 to 200 */
@@ -27,6 +27,7 @@ const struct report_format *report_format_find(const char *name); /* NULL: unkno
 void report_text(const struct report *r, const struct report_style *style, struct sbuf *out);
 void report_page(const struct report *r, const struct report_style *style, struct sbuf *out);
 void report_csv(const struct report *r, const struct report_style *style, struct sbuf *out);
+void report_sarif(const struct report *r, const struct report_style *style, struct sbuf *out);
 void report_json(const struct report *r, const struct report_style *style, struct sbuf *out);
 
 #endif

@@ -8,9 +8,10 @@ lib_report_sources = \
 	src/report/mdoc.c src/report/mdoc.h src/report/mdoc_inline.c \
 	src/report/page.c src/report/page.h src/report/page_findings.c \
 	src/report/page_inventory.c src/report/page_inventory.h src/report/site_plan.c \
-	src/report/report_csv.c \
 	src/report/report.c src/report/report.h \
+	src/report/report_csv.c \
 	src/report/report_json.c \
+	src/report/report_sarif.c \
 	src/report/report_text.c \
 	src/report/text_closing.c \
 	src/report/trace_svg.c src/report/trace_svg.h \

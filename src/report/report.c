@@ -166,6 +166,17 @@ struct report_table *report_add_table(struct report *r, const char *name, const 
     return t;
 }
 
+void report_table_title(struct report *r, struct report_table *t, const char *title,
+                        const char *note)
+{
+    if (t == NULL)
+        return;
+    mem_free(t->title);
+    mem_free(t->note);
+    t->title = copy(r, title);
+    t->note = copy(r, note);
+}
+
 void report_column(struct report *r, struct report_table *t, const char *name, const char *head,
                    const char *unit, enum report_align align)
 {

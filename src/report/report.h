@@ -124,6 +124,9 @@ void report_cell_count(struct report *r, struct report_table *t, unsigned long n
 /* A label and its text in a TABLE_PAIRS table (columns are made on first use). Empty text: no row.
  */
 void report_pair(struct report *r, struct report_table *t, const char *label, const char *text);
+/* Sets the title and note of a table made without. */
+void report_table_title(struct report *r, struct report_table *t, const char *title,
+                        const char *note);
 size_t report_row_count(const struct report_table *t);
 
 /* --- what the formats share --------------------------------------------------------------------

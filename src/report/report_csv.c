@@ -1,5 +1,6 @@
 /* report_csv.c - the tables of a report as CSV (RFC 4180): a line "#table,NAME" before each, an
- * empty line after it. Numbers stand bare, with a column of their own for the words beside them. */
+ * empty line after it. Numbers stand bare, with a column of their own for the words beside them. The
+ * findings are the last table, a row each. */
 #include "text/base.h"
 
 #include "report/format.h"
@@ -65,6 +66,48 @@ static void put_cell(struct sbuf *out, const struct report_table *t, size_t i)
     put_field(out, cell->text);
 }
 
+static void put_finding(struct sbuf *out, const struct finding *f)
+{
+    char line[24] = "";
+    const char *const cells[] = {severity_name(f->rule->severity),
+                                 verdict_name(f->verdict),
+                                 f->rule->topic,
+                                 f->rule->id,
+                                 f->subject_kind,
+                                 f->subject,
+                                 f->lot,
+                                 f->message,
+                                 f->value,
+                                 f->limit,
+                                 f->limit_source,
+                                 f->needs,
+                                 f->waiver,
+                                 f->rule->todo,
+                                 f->rule->decides,
+                                 f->file,
+                                 line,
+                                 f->key};
+
+    if (f->file != NULL && f->line > 0)
+        snprintf(line, sizeof line, "%ld", f->line);
+    for (size_t i = 0; i < LW_COUNT(cells); i++) {
+        if (i > 0)
+            sbuf_putc(out, ',');
+        put_field(out, cells[i]);
+    }
+    sbuf_puts(out, "\r\n");
+}
+
+static void put_findings(struct sbuf *out, const struct report *r)
+{
+    sbuf_puts(out, "#table,findings\r\nseverity,verdict,topic,rule,kind,record,lot,message,value,"
+                   "limit,limit-source,needs,waiver,do,decides,file,line,key\r\n");
+    for (size_t i = 0; i < r->findings->count; i++)
+        if (report_shows(r, &r->findings->items[i]))
+            put_finding(out, &r->findings->items[i]);
+    sbuf_puts(out, "\r\n");
+}
+
 void report_csv(const struct report *r, const struct report_style *style, struct sbuf *out)
 {
     (void)style;
@@ -88,4 +131,6 @@ void report_csv(const struct report *r, const struct report_style *style, struct
         }
         sbuf_puts(out, "\r\n");
     }
+    if (r->findings != NULL)
+        put_findings(out, r);
 }

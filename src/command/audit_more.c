@@ -1,0 +1,346 @@
+/* audit_more.c - open items with their age, months, own history, corrections. */
+#include "text/base.h"
+
+#include "command/audit_more.h"
+#include "command/rows.h"
+#include "ledger/diff.h"
+#include "ledger/ledger.h"
+#include "report/chart.h"
+#include "report/page.h"
+#include "text/date.h"
+#include "text/mem.h"
+#include "text/utf8.h"
+
+static void column(struct session *s, struct report_table *t, const char *name, const char *head,
+                   const char *unit, bool number)
+{
+    report_column(&s->report, t, name, head, unit, number ? ALIGN_RIGHT : ALIGN_LEFT);
+}
+
+/* --- open items ---------------------------------------------------------------------------------
+ */
+
+/* The day of the record a finding stands on; the tables that have one. */
+static const char day_sql[] =
+    "select day from (select 'batch' as k, id, start as day from rec_batch"
+    " union all select 'receipt', id, date from rec_receipt"
+    " union all select 'sale', id, date from rec_sale"
+    " union all select 'waste', id, date from rec_waste"
+    " union all select 'incident', id, date from rec_incident"
+    " union all select 'document', id, issued from rec_document"
+    " union all select 'label', id, printed from rec_label"
+    " union all select 'count', id, date from rec_count"
+    " union all select 'move', id, date from rec_move"
+    " union all select 'instrument', id, calibrated from rec_instrument) where k = ?1 and id = ?2";
+
+static void put_open_item(struct session *s, struct report_table *t, const struct finding *f,
+                          sqlite3_stmt *st)
+{
+    long day = 0;
+    bool known;
+    char who[64];
+
+    sqlite3_reset(st);
+    sqlite3_bind_text(st, 1, f->subject_kind, -1, SQLITE_TRANSIENT);
+    sqlite3_bind_text(st, 2, f->subject, -1, SQLITE_TRANSIENT);
+    known = sqlite3_step(st) == SQLITE_ROW && sqlite3_column_type(st, 0) == SQLITE_TEXT &&
+            date_iso_days((const char *)sqlite3_column_text(st, 0), &day);
+    report_cell(&s->report, t, severity_name(f->rule->severity));
+    snprintf(who, sizeof who, "%.20s %.40s", f->subject_kind, f->subject);
+    report_cell(&s->report, t, who);
+    report_cell(&s->report, t, f->rule->id);
+    report_cell(&s->report, t, known ? rows_text(st, 0) : NULL);
+    if (known)
+        report_cell_number(&s->report, t, (double)(s->as_of - day), 0, NULL);
+    else
+        report_cell(&s->report, t, NULL);
+    sqlite3_reset(st);
+}
+
+bool audit_open_items(struct session *s)
+{
+    const struct findings *f = s->report.findings;
+    sqlite3_stmt *st = NULL;
+    struct report_table *t = report_add_table(
+        &s->report, "open-items", "Open items",
+        "What fails, worst first, with the day of its record and the days since.", TABLE_GRID);
+
+    column(s, t, "severity", NULL, NULL, false);
+    column(s, t, "record", NULL, NULL, false);
+    column(s, t, "rule", NULL, NULL, false);
+    column(s, t, "day", NULL, NULL, false);
+    column(s, t, "age-days", "days", NULL, true);
+    if (sqlite3_prepare_v2(store_db(s->store), day_sql, -1, &st, NULL) != SQLITE_OK)
+        return false;
+    for (size_t i = 0; i < f->count; i++)
+        if (f->items[i].verdict == VERDICT_FAILS && f->items[i].waiver == NULL &&
+            report_shows(&s->report, &f->items[i]))
+            put_open_item(s, t, &f->items[i], st);
+    sqlite3_finalize(st);
+    return true;
+}
+
+/* --- months -------------------------------------------------------------------------------------
+ */
+
+enum { MONTHS_MOST = 60 };
+
+struct month {
+    char name[8]; /* "2026-03" */
+    unsigned long lots, fails, untold;
+};
+
+struct months {
+    struct month items[MONTHS_MOST];
+    size_t count;
+    bool more; /* earlier months that do not fit */
+};
+
+static struct month *month_of(struct months *m, const char *name)
+{
+    for (size_t i = 0; i < m->count; i++)
+        if (strcmp(m->items[i].name, name) == 0)
+            return &m->items[i];
+    return NULL;
+}
+
+static void take_month(struct session *s, sqlite3_stmt *st, void *user)
+{
+    struct months *m = user;
+
+    (void)s;
+    if (m->count == MONTHS_MOST) {
+        m->more = true;
+        return;
+    }
+    snprintf(m->items[m->count].name, sizeof m->items[0].name, "%s", rows_text(st, 0));
+    m->items[m->count].lots = (unsigned long)sqlite3_column_int64(st, 1);
+    m->count++;
+}
+
+static bool lot_month(sqlite3_stmt *st, const char *lot, char out[8])
+{
+    bool found;
+
+    sqlite3_reset(st);
+    sqlite3_bind_text(st, 1, lot, -1, SQLITE_TRANSIENT);
+    found = sqlite3_step(st) == SQLITE_ROW && sqlite3_column_type(st, 0) == SQLITE_TEXT;
+    if (found)
+        snprintf(out, 8, "%s", (const char *)sqlite3_column_text(st, 0));
+    sqlite3_reset(st);
+    return found;
+}
+
+static bool fill_months(struct session *s, struct months *m)
+{
+    const struct findings *f = s->report.findings;
+    sqlite3_stmt *st = NULL;
+    char name[8];
+    bool ok = rows_select(s,
+                          "select substr(start, 1, 7), count(*) from rec_batch where start is not "
+                          "null and coalesce(state, '') <> 'planned' group by 1 order by 1 desc",
+                          NULL, NULL, take_month, m) &&
+              sqlite3_prepare_v2(store_db(s->store),
+                                 "select substr(start, 1, 7) from rec_batch where id = ?1", -1, &st,
+                                 NULL) == SQLITE_OK;
+
+    for (size_t i = 0; ok && i < f->count; i++) {
+        const struct finding *x = &f->items[i];
+        struct month *at;
+
+        if (x->lot == NULL || x->waiver != NULL || !report_shows(&s->report, x) ||
+            !lot_month(st, x->lot, name) || (at = month_of(m, name)) == NULL)
+            continue;
+        if (x->verdict == VERDICT_FAILS)
+            at->fails++;
+        else
+            at->untold++;
+    }
+    sqlite3_finalize(st);
+    return ok;
+}
+
+bool audit_by_month(struct session *s)
+{
+    struct months *m = mem_calloc(1, sizeof *m);
+    struct report_table *t;
+    bool ok = m != NULL && fill_months(s, m);
+
+    if (m == NULL)
+        diags_out_of_memory(s->diags);
+    if (ok) {
+        t = report_add_table(&s->report, "by-month", "By month",
+                             m->more ? "By the month a lot was begun in; the last 60."
+                                     : "By the month a lot was begun in.",
+                             TABLE_GRID);
+        column(s, t, "month", NULL, NULL, false);
+        column(s, t, "lots", NULL, NULL, true);
+        column(s, t, "failed", NULL, NULL, true);
+        column(s, t, "could-not-be-told", "untold", NULL, true);
+        for (size_t i = m->count; i > 0; i--) {
+            report_cell(&s->report, t, m->items[i - 1].name);
+            report_cell_count(&s->report, t, m->items[i - 1].lots);
+            report_cell_count(&s->report, t, m->items[i - 1].fails);
+            report_cell_count(&s->report, t, m->items[i - 1].untold);
+        }
+    }
+    mem_free(m);
+    return ok;
+}
+
+static void put_chart(const struct report_table *t, struct sbuf *out)
+{
+    enum { COLUMNS = 4, LOTS = 1, FAILED = 2, UNTOLD = 3 };
+    size_t n = report_row_count(t);
+    double x[MONTHS_MOST], y[COLUMNS][MONTHS_MOST], top = 1;
+    struct sbuf desc = SBUF_INIT;
+    struct chart c = {.title = "Lots begun and findings, month by month",
+                      .x = {.label = "months, in the order of the table", .from = 1},
+                      .y = {.label = "count", .from = 0},
+                      .series = {{"lots begun", x, y[LOTS], n},
+                                 {"failed", x, y[FAILED], n},
+                                 {"could not be told", x, y[UNTOLD], n}},
+                      .series_count = 3,
+                      .id = "months"};
+
+    if (n < 2 || n > MONTHS_MOST || t->column_count != COLUMNS)
+        return;
+    for (size_t i = 0; i < n; i++) {
+        x[i] = (double)i + 1;
+        sbuf_printf(&desc, "%s%s:", i > 0 ? "; " : "", t->cells[i * COLUMNS].text);
+        for (size_t k = LOTS; k < COLUMNS; k++) {
+            y[k][i] = t->cells[i * COLUMNS + k].number;
+            top = fmax(top, y[k][i]);
+            sbuf_printf(&desc, " %.0f", y[k][i]);
+        }
+    }
+    c.x.to = (double)n;
+    c.y.to = top;
+    c.desc = desc.s;
+    sbuf_puts(out, "<figure>\n");
+    chart_svg(&c, false, out);
+    sbuf_puts(out, "</figure>\n");
+    if (desc.failed)
+        out->failed = true;
+    sbuf_free(&desc);
+}
+
+void audit_page(const struct report *r, const void *user, struct sbuf *out)
+{
+    (void)user;
+    for (size_t i = 0; i < r->table_count; i++) {
+        page_table(out, r->tables[i]);
+        if (str_eq(r->tables[i]->name, "by-month"))
+            put_chart(r->tables[i], out);
+    }
+    page_findings(out, r);
+}
+
+/* --- own history --------------------------------------------------------------------------------
+ */
+
+static void put_band(struct session *s, sqlite3_stmt *st, void *user)
+{
+    struct report_table *t = user;
+
+    report_cell(&s->report, t, rows_text(st, 0));
+    report_cell_count(&s->report, t, (unsigned long)sqlite3_column_int64(st, 1));
+    for (int i = 2; i <= 4; i++)
+        report_cell_number(&s->report, t, sqlite3_column_double(st, i), 1, NULL);
+}
+
+bool audit_own_history(struct session *s)
+{
+    struct report_table *t = report_add_table(
+        &s->report, "own-history", "Own history of the yield",
+        "Offered as bounds once there are eight lots of a product: mean and three standard "
+        "deviations of the lots so far. Not law; set your own.",
+        TABLE_GRID);
+
+    column(s, t, "product", NULL, NULL, false);
+    column(s, t, "lots", NULL, NULL, true);
+    column(s, t, "mean-percent", "mean", "%", true);
+    column(s, t, "low-percent", "low", "%", true);
+    column(s, t, "high-percent", "high", "%", true);
+    /* The last lot of a product has the longest history. */
+    return rows_select(s,
+                       "select product, earlier, mean_percent, low_percent, high_percent from"
+                       " (select *, row_number() over (partition by product order by earlier desc,"
+                       " id desc) as k from fact_lot_history) where k = 1 and earlier >= 8"
+                       " order by product",
+                       NULL, NULL, put_band, t);
+}
+
+/* --- corrections --------------------------------------------------------------------------------
+ */
+
+struct corrections {
+    struct session *s;
+    struct report_table *t;
+    struct ledger *book;
+    char *old_xml; /* of the entry an amendment names */
+    long long wanted;
+};
+
+static bool keep_old(const struct ledger_entry *e, void *user)
+{
+    struct corrections *c = user;
+
+    if (e->seq == c->wanted) {
+        c->old_xml = mem_strdup(e->xml);
+        return false;
+    }
+    return true;
+}
+
+static bool put_correction(const struct ledger_entry *e, void *user)
+{
+    struct corrections *c = user;
+    struct report *r = &c->s->report;
+    struct sbuf what = SBUF_INIT, record = SBUF_INIT;
+    char day[11];
+
+    if (e->amends == 0 || e->kind == NULL || e->id == NULL)
+        return true;
+    c->wanted = e->amends;
+    c->old_xml = NULL;
+    ledger_history(c->book, e->kind, e->id, keep_old, c, c->s->diags);
+    if (c->old_xml != NULL && e->xml != NULL)
+        ledger_diff(c->old_xml, e->xml, &what);
+    mem_free(c->old_xml);
+    sbuf_printf(&record, "%s %s", e->kind, e->id);
+    snprintf(day, sizeof day, "%.10s", e->filed);
+    report_cell(r, c->t, day);
+    report_cell(r, c->t, record.s);
+    report_cell(r, c->t, what.s);
+    report_cell(r, c->t, e->who);
+    report_cell(r, c->t, e->why);
+    if (what.failed || record.failed)
+        r->failed = true;
+    sbuf_free(&what);
+    sbuf_free(&record);
+    return true;
+}
+
+bool audit_corrections(struct session *s)
+{
+    const char *path = option_text(&s->options, "book");
+    struct corrections c = {.s = s};
+    bool ok;
+
+    if (path == NULL)
+        return true;
+    c.book = ledger_open(path, LEDGER_READ, s->diags);
+    if (c.book == NULL)
+        return false;
+    c.t = report_add_table(&s->report, "corrections", "Corrections in the book",
+                           "What stood there before, and what stands there now.", TABLE_GRID);
+    column(s, c.t, "day", NULL, NULL, false);
+    column(s, c.t, "record", NULL, NULL, false);
+    column(s, c.t, "change", NULL, NULL, false);
+    column(s, c.t, "who", NULL, NULL, false);
+    column(s, c.t, "why", NULL, NULL, false);
+    ok = ledger_history(c.book, NULL, NULL, put_correction, &c, s->diags);
+    ledger_close(c.book);
+    return ok;
+}
