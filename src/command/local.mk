@@ -57,6 +57,7 @@ lib_command_sources = \
 	src/command/lot.c \
 	src/command/lot_table.c src/command/lot_table.h \
 	src/command/options.c src/command/options.h \
+	src/command/progress.c src/command/progress.h \
 	src/command/plan.c src/command/plan.h \
 	src/command/rows.c src/command/rows.h \
 	src/command/rules.c \

@@ -4,6 +4,7 @@
 #include "text/base.h"
 
 #include "command/help.h"
+#include "command/progress.h"
 #include "command/session.h"
 #include "text/mem.h"
 #include "text/utf8.h"
@@ -83,8 +84,13 @@ static enum exit_status run_command(struct session *s, int argc, char **argv)
         sbuf_free(&b);
         return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
     }
+    if ((s->command->flags & NEEDS_RECORDS) != 0)
+        progress_start();
     status = session_open(s);
-    return status == STATUS_CLEAN ? s->command->run(s) : status;
+    if (status == STATUS_CLEAN)
+        status = s->command->run(s);
+    progress_stop();
+    return status;
 }
 
 static enum exit_status unknown_command(struct session *s, const char *name)

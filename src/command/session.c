@@ -4,6 +4,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include "command/progress.h"
 #include "command/session.h"
 #include "record/image.h"
 #include "text/date.h"
@@ -237,6 +238,7 @@ enum exit_status session_report(struct session *s)
         diags_out_of_memory(s->diags);
         status = STATUS_TROUBLE;
     } else {
+        progress_stop();
         session_show_diags(s); /* before the report, so that its last line is the last */
         session_write(s, out.s, out.len);
     }
