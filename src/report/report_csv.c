@@ -1,6 +1,6 @@
 /* report_csv.c - the tables of a report as CSV (RFC 4180): a line "#table,NAME" before each, an
- * empty line after it. Numbers stand bare, with a column of their own for the words beside them. The
- * findings are the last table, a row each. */
+ * empty line after it. Numbers stand bare, with a column of their own for the words beside them.
+ * The findings are the last table, a row each. */
 #include "text/base.h"
 
 #include "report/format.h"
