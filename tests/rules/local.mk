@@ -1,3 +1,3 @@
 # Tests that run over all rules: script_tests += tests/rules/x
-test_helpers += tests/rules/demo_findings
-script_tests += tests/rules/examples tests/rules/demo-findings tests/rules/demo-blanking
+test_helpers += tests/rules/demo_findings tests/rules/plan_table
+script_tests += tests/rules/examples tests/rules/demo-findings tests/rules/demo-blanking tests/rules/plan-table
