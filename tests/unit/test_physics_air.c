@@ -369,6 +369,41 @@ START_TEST(room_ranges)
 }
 END_TEST
 
+/* The average is held against the trapezium rule over the concentration itself; and by hand,
+ * without ventilation, 2 g/min for 60 min into 20 m3 rises to 6 g/m3 and stays: over 480 min (60 x
+ * 3 + 420 x 6) / 480 = 5.625. */
+START_TEST(average_is_the_integral)
+{
+    struct room_air still = {.volume_m3 = 20, .mixing = 0.3, .source_g_min = 2, .source_min = 60};
+    ck_assert_double_eq_tol(room_mean_g_m3(&still, 480).value, 5.625, 1e-12);
+    const double changes[] = {0, 0.5, 4, 30};
+    const double sources[] = {0, 20, 300, 480, 700};
+    for (size_t i = 0; i < LW_COUNT(changes); i++)
+        for (size_t k = 0; k < LW_COUNT(sources); k++) {
+            struct room_air r = {.volume_m3 = 35,
+                                 .air_changes_h = changes[i],
+                                 .mixing = 0.3,
+                                 .source_g_min = 3,
+                                 .source_min = sources[k],
+                                 .start_g_m3 = 0.2};
+            const double span = 480;
+            double from = sources[k] > span ? sources[k] - span : 0, sum = 0;
+            enum { PARTS = 48000 };
+            for (int n = 0; n < PARTS; n++) {
+                double a = room_g_m3(&r, from + span * n / PARTS).value;
+                double b = room_g_m3(&r, from + span * (n + 1) / PARTS).value;
+                sum += (a + b) / 2 / PARTS;
+            }
+            GIVEN(room_mean_g_m3(&r, span));
+            ck_assert_double_eq_tol(room_mean_g_m3(&r, span).value, sum, 1e-6 * sum + 1e-12);
+        }
+    REFUSED(room_mean_g_m3(&still, 0));
+    REFUSED(room_mean_g_m3(NULL, 480));
+    still.source_min = HUGE_VAL;
+    REFUSED(room_mean_g_m3(&still, 480));
+}
+END_TEST
+
 START_TEST(gas_units_round_trip)
 {
     double g = room_g_m3_from_vol_percent(3.3, PHYS_ETHANOL_G_MOL, 20).value;
@@ -407,4 +442,4 @@ UNIT_MAIN("physics: evaporation and room air", more_of_anything_evaporates_more,
           oppt_switches_at_100_feet_a_minute, evaporation_refuses, evaporation_ranges, areas,
           filling, rises_to_its_limit, more_air_never_raises_the_vapour,
           mass_is_kept_without_ventilation, time_to_a_level, air_needed_gives_the_target,
-          room_refuses, room_ranges, gas_units_round_trip, exposure_table)
+          room_refuses, room_ranges, average_is_the_integral, gas_units_round_trip, exposure_table)
