@@ -74,14 +74,14 @@ const size_t trace_step_count = LW_COUNT(trace_steps);
 /* (name, date, amount) of a record. */
 static const char *const describes[TRACE_KINDS] = {
     [TRACE_SUPPLIER] = "select name, null, null from rec_party where id = ?1",
-    [TRACE_DOCUMENT] = "select kind || coalesce(' ' || number, ''), issued, quantity from "
-                       "rec_document where id = ?1",
+    [TRACE_DOCUMENT] = ("select kind || coalesce(' ' || number, ''), issued, quantity from "
+                        "rec_document where id = ?1"),
     [TRACE_RECEIPT] =
         "select coalesce(name, material), date, quantity from rec_receipt where id = ?1",
     [TRACE_BATCH] =
-        "select product || coalesce(' (' || state || ')', ''), start,"
-        " (select coalesce(y.quantity, y.bottles || ' x ' || y.bottle_size) from rec_yield y"
-        "  where y.parent = b.rid order by y.rid desc limit 1) from rec_batch b where id = ?1",
+        ("select product || coalesce(' (' || state || ')', ''), start,"
+         " (select coalesce(y.quantity, y.bottles || ' x ' || y.bottle_size) from rec_yield y"
+         "  where y.parent = b.rid order by y.rid desc limit 1) from rec_batch b where id = ?1"),
     [TRACE_SALE] =
         "select 'to ' || \"to\", coalesce(shipped, date), null from rec_sale where id = ?1",
     [TRACE_BUYER] = "select name, null, null from rec_party where id = ?1",
@@ -92,28 +92,28 @@ static const char *const describes[TRACE_KINDS] = {
 /* (in, out, unit, outs of no known amount): what does not add up when out is over in. */
 static const char *const accounts[TRACE_KINDS] = {
     [TRACE_RECEIPT] =
-        "with k as (select kind, rid from rec_link where target = ?1 and attr = 'receipt'),"
-        " x as (select c.quantity_g as g, c.quantity_l as l from k join rec_charge c on c.rid = "
-        "k.rid"
-        "  join rec_batch b on b.rid = c.parent"
-        "  where k.kind = 'charge' and coalesce(b.state, '') not in ('void', 'planned')"
-        " union all select l.quantity_g, coalesce(l.quantity_l, l.bottles_n * l.bottle_size_l)"
-        "  from k join rec_line l on l.rid = k.rid where k.kind = 'line'"
-        " union all select w.quantity_g, w.quantity_l from k join rec_waste w on w.rid = k.rid"
-        "  where k.kind = 'waste')"
-        " select coalesce(r.quantity_g, r.quantity_l),"
-        "  iif(r.quantity_g is not null, (select sum(g) from x), (select sum(l) from x)),"
-        "  iif(r.quantity_g is not null, 'g', 'L'),"
-        "  (select count(*) from x where iif(r.quantity_g is not null, g, l) is null)"
-        " from rec_receipt r where r.id = ?1",
+        ("with k as (select kind, rid from rec_link where target = ?1 and attr = 'receipt'),"
+         " x as (select c.quantity_g as g, c.quantity_l as l from k join rec_charge c on c.rid = "
+         "k.rid"
+         "  join rec_batch b on b.rid = c.parent"
+         "  where k.kind = 'charge' and coalesce(b.state, '') not in ('void', 'planned')"
+         " union all select l.quantity_g, coalesce(l.quantity_l, l.bottles_n * l.bottle_size_l)"
+         "  from k join rec_line l on l.rid = k.rid where k.kind = 'line'"
+         " union all select w.quantity_g, w.quantity_l from k join rec_waste w on w.rid = k.rid"
+         "  where k.kind = 'waste')"
+         " select coalesce(r.quantity_g, r.quantity_l),"
+         "  iif(r.quantity_g is not null, (select sum(g) from x), (select sum(l) from x)),"
+         "  iif(r.quantity_g is not null, 'g', 'L'),"
+         "  (select count(*) from x where iif(r.quantity_g is not null, g, l) is null)"
+         " from rec_receipt r where r.id = ?1"),
     [TRACE_BATCH] =
-        "with made as (select sum(y.bottles_n * y.bottle_size_l) as l from rec_yield y"
-        "  join rec_batch b on b.rid = y.parent where b.id = ?1 and y.stage = 'bottled'),"
-        " x as (select coalesce(l.quantity_l, l.bottles_n * l.bottle_size_l) as l from rec_link k"
-        "  join rec_line l on l.rid = k.rid"
-        "  where k.target = ?1 and k.kind = 'line' and k.attr = 'batch')"
-        " select (select l from made), (select sum(l) from x), 'L',"
-        "  (select count(*) from x where l is null)",
+        ("with made as (select sum(y.bottles_n * y.bottle_size_l) as l from rec_yield y"
+         "  join rec_batch b on b.rid = y.parent where b.id = ?1 and y.stage = 'bottled'),"
+         " x as (select coalesce(l.quantity_l, l.bottles_n * l.bottle_size_l) as l from rec_link k"
+         "  join rec_line l on l.rid = k.rid"
+         "  where k.target = ?1 and k.kind = 'line' and k.attr = 'batch')"
+         " select (select l from made), (select sum(l) from x), 'L',"
+         "  (select count(*) from x where l is null)"),
 };
 
 static bool prepare(struct tracer *q)

@@ -22,15 +22,15 @@ const char *trace_kind_name(enum trace_kind k)
 int trace_kinds_of(struct store *s, const char *id)
 {
     static const char *const sql[TRACE_KINDS] = {
-        [TRACE_SUPPLIER] = "select exists (select 1 from rec_receipt where supplier = ?1)"
-                           " or exists (select 1 from rec_party where id = ?1 and role in "
-                           "('supplier', 'collector'))",
+        [TRACE_SUPPLIER] = ("select exists (select 1 from rec_receipt where supplier = ?1)"
+                            " or exists (select 1 from rec_party where id = ?1 and role in "
+                            "('supplier', 'collector'))"),
         [TRACE_DOCUMENT] = "select exists (select 1 from rec_document where id = ?1)",
         [TRACE_RECEIPT] = "select exists (select 1 from rec_receipt where id = ?1)",
         [TRACE_BATCH] = "select exists (select 1 from rec_batch where id = ?1)",
         [TRACE_SALE] = "select exists (select 1 from rec_sale where id = ?1)",
-        [TRACE_BUYER] = "select exists (select 1 from rec_sale where buyer = ?1)"
-                        " or exists (select 1 from rec_party where id = ?1 and role = 'buyer')",
+        [TRACE_BUYER] = ("select exists (select 1 from rec_sale where buyer = ?1)"
+                         " or exists (select 1 from rec_party where id = ?1 and role = 'buyer')"),
         [TRACE_WASTE] = "select exists (select 1 from rec_waste where id = ?1)",
     };
     int kinds = 0;
