@@ -338,7 +338,7 @@ static const char plan_rooms[] =
  * layout again and compile every statement again. */
 static const char open_savepoints[] =
     "drop table if exists temp.plan_room; create temp table plan_room(room text);"
-    "pragma journal_mode=memory";
+    "pragma journal_mode=memory; delete from temp.plan_room";
 
 static bool try_target(struct session *s, size_t index, struct report_table **t)
 {

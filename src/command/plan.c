@@ -79,40 +79,43 @@ static bool remove_from(struct session *s, const struct dict_element *e)
     return ok;
 }
 
-/* References of rows that are gone, and references to the batches themselves. */
-static bool remove_links(struct session *s, const struct dict_element *elements, size_t count)
+/* References of rows of e that are gone. */
+static bool remove_links(struct session *s, const struct dict_element *e)
 {
     char table[COLUMN_BYTES];
-    bool ok = rows_run(s, "delete from rec_link where target in (select id from temp.plan_batch)");
+    struct sbuf b = SBUF_INIT;
+    bool ok;
 
-    for (size_t i = 0; ok && i < count; i++) {
-        struct sbuf b = SBUF_INIT;
-
-        if (elements[i].parent == NULL)
-            continue;
-        dict_column(elements[i].name, table, sizeof table);
-        sbuf_printf(&b,
-                    "delete from rec_link where kind = '%s' and rid not in"
-                    " (select rid from rec_%s)",
-                    elements[i].name, table);
-        ok = !b.failed && rows_run(s, b.s);
-        sbuf_free(&b);
-    }
+    dict_column(e->name, table, sizeof table);
+    sbuf_printf(&b,
+                "delete from rec_link where kind = '%s' and rid not in (select rid from rec_%s)",
+                e->name, table);
+    ok = !b.failed && rows_run(s, b.s);
+    sbuf_free(&b);
     return ok;
 }
 
+/* Rows first, then the references of the kinds that lost any, and those to the batches. */
 bool plan_remove(struct session *s)
 {
     size_t count;
     const struct dict_element *elements = dict_elements(&count);
     bool ok = true;
 
-    for (size_t i = 0; ok && i < count; i++)
-        if (elements[i].parent != NULL && !str_eq(elements[i].name, "batch"))
-            ok = remove_from(s, &elements[i]);
+    for (size_t i = 0; ok && i < count; i++) {
+        int before = sqlite3_total_changes(store_db(s->store));
+
+        if (elements[i].parent == NULL || str_eq(elements[i].name, "batch"))
+            continue;
+        ok = remove_from(s, &elements[i]);
+        if (ok && sqlite3_total_changes(store_db(s->store)) != before)
+            ok = remove_links(s, &elements[i]);
+    }
     return ok &&
-           rows_run(s, "delete from rec_batch where rid in (select rid from temp.plan_batch)") &&
-           remove_links(s, elements, count);
+           rows_run(s, "delete from rec_batch where rid in (select rid from temp.plan_batch);"
+                       "delete from rec_link where kind = 'batch' and rid not in"
+                       " (select rid from rec_batch);"
+                       "delete from rec_link where target in (select id from temp.plan_batch)");
 }
 
 bool plan_leave_out(struct session *s, const char *except)

@@ -65,12 +65,22 @@ static bool making(const struct guard *g, int action, const char *a, const char 
     }
 }
 
+/* The guard of the statement being compiled; NULL: one of our own, which may do anything. Setting
+ * an authorizer makes SQLite compile every other statement of the connection again, so it is set
+ * once and asks here. */
+static struct guard *current;
+static bool asked;
+
 static int authorize(void *user, int action, const char *a, const char *b, const char *db,
                      const char *view)
 {
-    struct guard *g = user;
+    struct guard *g = current;
+    (void)user;
     (void)db;
     (void)view;
+    asked = true;
+    if (!g)
+        return SQLITE_OK;
     if ((g->creates || g->fills) && making(g, action, a, b))
         return SQLITE_OK;
     switch (action) {
@@ -92,6 +102,16 @@ static int authorize(void *user, int action, const char *a, const char *b, const
     }
 }
 
+static int compile(sqlite3 *db, const char *sql, struct guard *g, sqlite3_stmt **st,
+                   const char **tail)
+{
+    asked = false;
+    current = g;
+    int rc = sqlite3_prepare_v2(db, sql, -1, st, tail);
+    current = NULL;
+    return rc;
+}
+
 sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
                             long line, struct diags *d)
 {
@@ -104,9 +124,13 @@ sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const
                   "the SQL is longer than %zu bytes", most);
         return NULL;
     }
-    sqlite3_set_authorizer(db, authorize, g);
-    int rc = sqlite3_prepare_v2(db, sql, -1, &st, &tail);
-    sqlite3_set_authorizer(db, NULL, NULL);
+    int rc = compile(db, sql, g, &st, &tail);
+    if (!asked) { /* this connection has no authorizer yet: nothing was guarded */
+        sqlite3_finalize(st);
+        st = NULL;
+        sqlite3_set_authorizer(db, authorize, NULL);
+        rc = compile(db, sql, g, &st, &tail);
+    }
     if (rc == SQLITE_NOMEM) {
         diags_out_of_memory(d);
         return NULL;

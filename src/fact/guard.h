@@ -30,7 +30,7 @@ struct guard {
 
 /* Compiles sql (one SELECT, or with g->creates one CREATE TABLE ... AS SELECT, or with g->fills one
  * INSERT INTO ... SELECT; no tail, no bound parameters) under the guard. NULL with a diagnostic
- * that names file and line. The authorizer is removed again before it returns. */
+ * that names file and line. The authorizer stays and lets every other statement pass. */
 sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,
                             long line, struct diags *d);
 /* Settings every connection of ours runs under: double-quoted strings off, defensive, limits on
