@@ -27,13 +27,14 @@ enum exit_status session_usage(struct session *s, const char *hint, const char *
 enum exit_status session_trouble(struct session *s)
 {
     /* A sheet or rule that does not compile is wrong input: nothing was checked. */
-    static const char *const input[] = {"bad-sql", "bad-fact", "bad-rule", "sql-too-long"};
+    static const char *const input[] = {"bad-sql", "bad-fact", "bad-rule", "bad-example",
+                                        "sql-too-long"};
 
     for (size_t i = 0; !diags_oom(s->diags) && i < diags_count(s->diags); i++)
         for (size_t k = 0; k < LW_COUNT(input); k++)
             if (str_eq(diags_at(s->diags, i)->code, input[k]))
                 return STATUS_INPUT;
-    if (diags_count_level(s->diags, DIAG_FATAL) == 0)
+    if (diags_count_level(s->diags, DIAG_ERROR) == 0)
         diags_out_of_memory(s->diags);
     return STATUS_TROUBLE;
 }
