@@ -54,6 +54,12 @@ lib_command_sources = \
 	src/command/inventory_sql.c src/command/inventory_sql.h \
 	src/command/inventory_sql_stock.c \
 	src/command/inventory_tables.c src/command/inventory_tables.h \
+	src/command/label.c \
+	src/command/label_draft.c src/command/label_draft.h \
+	src/command/label_make.c src/command/label_make.h \
+	src/command/label_proof.c src/command/label_proof.h \
+	src/command/label_sql.c src/command/label_sql.h \
+	src/command/label_tables.c src/command/label_tables.h \
 	src/command/lot.c \
 	src/command/lot_table.c src/command/lot_table.h \
 	src/command/options.c src/command/options.h \

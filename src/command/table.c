@@ -9,6 +9,7 @@ extern const struct command command_audit;
 extern const struct command command_form;
 extern const struct command command_inventory;
 extern const struct command command_sale;
+extern const struct command command_label;
 extern const struct command command_lot;
 extern const struct command command_trace;
 extern const struct command command_ethanol;
@@ -30,6 +31,7 @@ static const struct command *const commands[] = {
     &command_audit,     /* */
     &command_inventory, /* */
     &command_sale,      /* */
+    &command_label,     /* */
     &command_lot,       /* */
     &command_trace,     /* */
     &command_ethanol,   /* */

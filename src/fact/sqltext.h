@@ -14,8 +14,8 @@ const char *statement_find(const char *template, const char *printed, size_t *le
 /* Words of `printed` that come near the template without being it, as printed; "" when none do. */
 void statement_near(const char *template, const char *printed, struct sbuf *out);
 
-/* The template with its openings filled for printing: first choice of each, `fill` for the
- * blanks ("..." when NULL), options left out. */
+/* The template with its openings filled for printing: first choice of each, or `fill` where it is
+ * one of them; `fill` for the blanks ("..." when NULL); options left out. */
 void statement_fill(const char *template, const char *fill, struct sbuf *out);
 
 /* Item number n (from 1) of a list parted by any of `separators` outside parentheses, trimmed:

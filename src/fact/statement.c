@@ -172,6 +172,21 @@ const char *statement_find(const char *template, const char *printed, size_t *le
     return found;
 }
 
+/* `fill` is one of the choices from t to the closing brace. */
+static bool offers(const char *t, const char *fill)
+{
+    size_t want = fill == NULL ? 0 : strlen(fill);
+
+    while (want > 0 && *t != '\0' && *t != '}') {
+        size_t n = strcspn(t, "|}");
+
+        if (n == want && strncmp(t, fill, n) == 0)
+            return true;
+        t += n + (t[n] == '|');
+    }
+    return false;
+}
+
 void statement_fill(const char *template, const char *fill, struct sbuf *out)
 {
     for (const char *t = template; *t != '\0'; t++) {
@@ -183,7 +198,7 @@ void statement_fill(const char *template, const char *fill, struct sbuf *out)
             size_t n = strcspn(t + 1, "|}");
             const char *close = strchr(t, '}');
 
-            if (strncmp(t + 1, BLANK, n) == 0)
+            if (strncmp(t + 1, BLANK, n) == 0 || offers(t + 1, fill))
                 sbuf_puts(out, fill != NULL ? fill : BLANK);
             else
                 sbuf_putn(out, t + 1, n);

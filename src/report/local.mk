@@ -3,6 +3,8 @@ lib_report_sources = \
 	src/report/count.c \
 	src/report/format.c src/report/format.h \
 	src/report/json.c src/report/json.h \
+	src/report/label_layout.c src/report/label_layout.h \
+	src/report/label_symbol.c src/report/label_symbol.h \
 	src/report/layout.c src/report/layout.h \
 	src/report/layout_table.c \
 	src/report/mdoc.c src/report/mdoc.h src/report/mdoc_inline.c \
