@@ -110,7 +110,8 @@ static bool set_use(struct session *s, const char *label, const char *use)
 static bool set_bottle(struct session *s, const char *label)
 {
     return set(s,
-               "update rec_label set (capacity, capacity_l) = (select bottle_size, bottle_size_l"
+               "update rec_label set (capacity, capacity_l, net_quantity, net_quantity_l) ="
+               " (select bottle_size, bottle_size_l, bottle_size, bottle_size_l"
                " from rec_yield y where y.batch = rec_label.batch and bottle_size_l is not null"
                " order by y.rid desc limit 1) where id = ?1 and capacity is null and net_quantity"
                " is null",

@@ -16,10 +16,11 @@ enum { COPIES_USUAL = 4, RULER_MM = 150, TEXTS_MOST = 16 };
 #define SYMBOL_USUAL_MM 10.0
 
 static const char style[] =
-    "<style>.sheet{display:flex;flex-wrap:wrap;gap:4mm;align-items:flex-start;margin:3mm 0}"
-    ".label,.ruler{display:block;flex:none;font-family:'Liberation Sans',Arial,Helvetica,"
+    "<style>.sheet{margin:3mm 0;font-size:0;line-height:0}"
+    ".label{margin:0 4mm 4mm 0;vertical-align:top}.label,.ruler{font-family:'Liberation "
+    "Sans',Arial,Helvetica,"
     "sans-serif;overflow:visible}.label text{fill:#111}.ruler text{fill:#111}"
-    "@page{size:A4;margin:12mm}@media print{.sheet{break-inside:avoid}}</style>\n";
+    "@page{size:A4;margin:12mm}</style>\n";
 
 struct sizes {
     double width, height, symbol_least, symbol_wished, x_height, letters;
@@ -187,11 +188,15 @@ static void draw(struct session *s, const struct label_content *c, const struct 
         bottle.block_count -= c->block_count < 2;
         add(&bottle, firm, 1, 0, false);
         bottle_fit = label_layout_fit(&bottle);
-        if (!bottle_fit.fits) { /* not even that: the name alone, and it is said */
+        if (!bottle_fit.fits) { /* not even that, and it is said */
             bottle.symbol_count = 0;
             bottle_fit = label_layout_fit(&bottle);
             report_add_note(&s->report, "Not even the symbols fit the bottle at their least side; "
-                                        "the proof of the bottle shows the name and the firm.");
+                                        "the proof of the bottle shows words alone.");
+        }
+        while (!bottle_fit.fits && bottle.block_count > 1) {
+            bottle.block_count--;
+            bottle_fit = label_layout_fit(&bottle);
         }
         tag.width_mm = TAG_WIDTH_MM;
         tag.height_mm = TAG_HEIGHT_MM;

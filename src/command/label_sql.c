@@ -12,7 +12,8 @@ const char label_sql_needs[] =
     " when element = 'net-quantity' and regime in ('us-fhsa', 'us-cosmetic') then"
     "  'net-quantity-both' else element end"
     " from temp.fact_label_element"
-    " where id = ?1 and need = 'required' and needed is not 0";
+    " where id = ?1 and need = 'required' and needed is not 0"
+    " and not (element = 'allergens' and regime like '%cosmetic')"; /* in the ingredients */
 
 /* What the label record says already, where it need not be worked out again. */
 static const char said[] =
@@ -173,8 +174,9 @@ static const char figures[] =
     " n as (select substr(regime, 1, 2) as market from r),"
     " s as (select max(q.alcohol_status in ('denatured', 'specially-denatured')) as denatured from"
     "  rec_charge g join rec_receipt q on q.id = g.receipt where g.batch = (select batch from l)),"
-    " k as (select upper(name) as name, share_percent as share from rec_component where batch ="
-    "  (select batch from l) and name is not null),"
+    " k as (select coalesce((select a.name from cat_allergen_cas x join cat_allergen a on a.id ="
+    "   x.allergen where x.cas = c.cas), upper(c.name)) as name, c.share_percent as share"
+    "  from rec_component c where c.batch = (select batch from l)),"
     " i as ("
     "  select (select name from cat_ingredient_name i where i.market = n.market and i.kind ="
     "   iif((select denatured from s) = 1, 'denatured', 'undenatured')) as name, r.ethanol_pct as"

@@ -102,7 +102,7 @@ static const char *ending(const char *p)
 
     if (*q == '.')
         return q + 1;
-    if (*q == '\0' || strchr(",;|/:", *q) != NULL)
+    if (*q == '\0' || strchr(",;|:", *q) != NULL)
         return q;
     if (!ascii_space((unsigned char)*q))
         return NULL;
@@ -309,22 +309,42 @@ static void search(struct near_search *w, const char *printed, size_t m, size_t 
     sbuf_putn(out, w->where[from], (size_t)(w->where[from + length - 1] - w->where[from]) + 1);
 }
 
+/* The template with every choice printed, parted by strokes, as the lists print it. */
+static void print_all(const char *template, struct sbuf *out)
+{
+    for (const char *t = template; *t != '\0'; t++) {
+        if (*t == '|')
+            sbuf_putc(out, '/');
+        else if (strchr("{}[]", *t) == NULL)
+            sbuf_putc(out, *t);
+    }
+}
+
+/* Searches for one spelling of the statement. */
+static void near_plain(struct near_search *w, const char *plain, const char *printed,
+                       struct sbuf *out)
+{
+    size_t m = fold(plain, w->plain, w->plain_where, LW_COUNT(w->plain));
+    size_t n = fold(printed, w->text, w->where, LW_COUNT(w->text));
+
+    if (m > 0 && n > 0 && shares_words(w->plain, w->text))
+        search(w, printed, m, n, out);
+}
+
 void statement_near(const char *template, const char *printed, struct sbuf *out)
 {
     struct near_search *w = mem_alloc(sizeof *w);
     struct sbuf b = SBUF_INIT;
-    size_t m, n;
+    size_t before = out->len;
 
+    print_all(template, &b);
+    if (w != NULL && !b.failed && b.len < PLAIN_MOST)
+        near_plain(w, b.s, printed, out);
+    sbuf_clear(&b);
     statement_fill(template, NULL, &b);
-    if (w == NULL || b.failed || b.len >= PLAIN_MOST) {
-        out->failed |= w == NULL || b.failed;
-        goto done;
-    }
-    m = fold(b.s, w->plain, w->plain_where, LW_COUNT(w->plain));
-    n = fold(printed, w->text, w->where, LW_COUNT(w->text));
-    if (m > 0 && n > 0 && shares_words(w->plain, w->text))
-        search(w, printed, m, n, out);
-done:
+    if (w != NULL && !b.failed && b.len < PLAIN_MOST && out->len == before)
+        near_plain(w, b.s, printed, out);
+    out->failed |= w == NULL || b.failed;
     sbuf_free(&b);
     mem_free(w);
 }

@@ -3,6 +3,7 @@ script_tests += tests/consistency/man_pages tests/consistency/man_examples tests
 script_tests += tests/consistency/data-schema tests/consistency/limits-data tests/consistency/origin-data tests/consistency/origin-words tests/consistency/house
 script_tests += tests/consistency/locale
 script_tests += tests/consistency/record-schema
+script_tests += tests/consistency/label-proof
 test_helpers += tests/consistency/read_records tests/consistency/fact_dump
 script_tests += tests/consistency/printed_pages
 script_tests += tests/consistency/help_pages tests/consistency/completion
