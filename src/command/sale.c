@@ -5,6 +5,7 @@
  */
 #include "text/base.h"
 
+#include "command/audit_tables.h"
 #include "command/plan.h"
 #include "command/rows.h"
 #include "command/sale_tables.h"
@@ -115,7 +116,7 @@ static enum exit_status run(struct session *s)
     s->report.shows_user = &scope;
     for (size_t i = 0; i < findings->count; i++)
         s->report.hidden += !in_scope(&findings->items[i], &scope);
-    status = session_report(s);
+    status = audit_by_lot(s) ? session_report(s) : session_trouble(s);
 out:
     s->report.findings = NULL;
     findings_free(findings);

@@ -3,6 +3,7 @@
  * every finding. */
 #include "../published/origin_world.h"
 
+#include "record/country.h"
 #include "text/sbuf.h"
 
 #include <sys/stat.h>
@@ -268,7 +269,7 @@ END_TEST
 
 /* --- the account of several permits, function by function --- */
 
-START_TEST(drawing_on_permits)
+START_TEST(drawing_on_permits, country_codes_are_those_of_the_table)
 {
     world_fill("<records/>", "2026-06-30", "paper");
     ck_assert_str_eq(world_text("select lw_take('A=5 B=10', 'A B', 7)"), "A=0 B=8");
@@ -282,7 +283,40 @@ START_TEST(drawing_on_permits)
 }
 END_TEST
 
+/* The codes the readers take are those of the country table, which tests/consistency/origin-data
+ * holds against iso-codes. */
+START_TEST(country_codes_are_those_of_the_table)
+{
+    static const enum country_status groups[] = {COUNTRY_ISO, COUNTRY_TRADE, COUNTRY_FORMER};
+    size_t rows = 0, codes = 0;
+
+    for (xmlNode *row = NULL; (row = sheet_next("country", row)) != NULL;) {
+        const char *code = sheet_cell(row, "code");
+        enum country_status got = country_status(code, 2);
+
+        if (sheet_is(row, "status", "iso"))
+            ck_assert_msg(got == COUNTRY_ISO, "%s", code);
+        else if (sheet_is(row, "status", "trade"))
+            ck_assert_msg(got == COUNTRY_TRADE, "%s", code);
+        else if (sheet_is(row, "status", "former"))
+            ck_assert_msg(got == COUNTRY_FORMER, "%s", code);
+        else
+            ck_assert_msg(got == COUNTRY_UNKNOWN, "%s", code);
+        if (sheet_is(row, "status", "alias"))
+            ck_assert_msg(country_instead(code) != NULL &&
+                              sheet_is(row, "use_instead", country_instead(code)),
+                          "%s", code);
+        rows += got != COUNTRY_UNKNOWN;
+    }
+    for (size_t i = 0; i < LW_COUNT(groups); i++)
+        for (const char *p = country_codes(groups[i]); *p != '\0'; p++)
+            codes += *p == ' ' || p[1] == '\0';
+    ck_assert_uint_eq(codes, rows);
+}
+END_TEST
+
 UNIT_MAIN("origin", every_alias_finds_its_material, every_taxon_and_synonym_is_found,
           every_listing_says_where_and_how_sure, a_listing_without_source_or_sureness_is_refused,
           what_rests_on_memory_says_so, shipped_rows_from_memory_say_so,
-          patterns_are_those_of_the_catalogue, drawing_on_permits)
+          patterns_are_those_of_the_catalogue, drawing_on_permits,
+          country_codes_are_those_of_the_table)
