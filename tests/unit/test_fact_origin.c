@@ -269,7 +269,7 @@ END_TEST
 
 /* --- the account of several permits, function by function --- */
 
-START_TEST(drawing_on_permits, country_codes_are_those_of_the_table)
+START_TEST(drawing_on_permits)
 {
     world_fill("<records/>", "2026-06-30", "paper");
     ck_assert_str_eq(world_text("select lw_take('A=5 B=10', 'A B', 7)"), "A=0 B=8");
