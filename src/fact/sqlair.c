@@ -18,6 +18,7 @@
  * per million lw_read_volpct(density_kg_m3, temp_c)             strength by a density reading
  *   lw_greatest_fill(volpct, filled_c, warmest_c)     fill just liquid-full when warmest, per cent
  *   lw_laa(volume_l, volpct)                          litres of absolute alcohol, 20 degC
+ *   lw_us_proof(volpct)                               US proof, at 60 degF
  *   lw_proof_gal(volume_l, volpct)                    US proof gallons of a volume at 20 degC */
 #include "text/base.h"
 
@@ -239,6 +240,17 @@ static void fn_laa(sqlite3_context *c, int n, sqlite3_value **v)
     excise(c, v, false);
 }
 
+static void fn_us_proof(sqlite3_context *c, int n, sqlite3_value **v)
+{
+    double volpct;
+    (void)n;
+    if (!numbers(v, 1, &volpct))
+        return;
+    struct phys_value w = ew_mass_fraction_from_vol_percent(volpct);
+    if (phys_has(w))
+        result(c, ew_us_proof_from_mass_fraction(w.value));
+}
+
 static void fn_proof_gal(sqlite3_context *c, int n, sqlite3_value **v)
 {
     (void)n;
@@ -277,6 +289,7 @@ int sqlair_register(sqlite3 *db)
         {"lw_read_volpct", 2, fn_read},
         {"lw_greatest_fill", 3, fn_fill},
         {"lw_laa", 2, fn_laa},
+        {"lw_us_proof", 1, fn_us_proof},
         {"lw_proof_gal", 2, fn_proof_gal},
         {"lw_lel_percent", 2, fn_lel_percent},
     };
