@@ -4,7 +4,13 @@
 
 #include "fact/fact.h"
 #include "record/image.h"
+#include "rule/rule.h"
 #include "text/mem.h"
+
+static bool add_layers(struct store *s, const char *data_dir, struct diags *d)
+{
+    return fact_prepare(s, data_dir, d) && rule_set_keep(s, data_dir, d);
+}
 
 int main(int argc, char **argv)
 {
@@ -14,7 +20,7 @@ int main(int argc, char **argv)
         return status;
     }
     struct diags *d = mem_install() == 0 ? diags_new() : NULL;
-    if (d && (image_fits(argv[1], argv[2]) || image_write(argv[1], argv[2], fact_prepare, d)))
+    if (d && (image_fits(argv[1], argv[2]) || image_write(argv[1], argv[2], add_layers, d)))
         status = EXIT_SUCCESS;
     struct sbuf b = SBUF_INIT;
     for (size_t i = 0; d && i < diags_count(d); i++) {

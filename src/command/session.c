@@ -47,13 +47,17 @@ static bool wants(const struct session *s, unsigned flags)
 /* Rules and sheets that do not load are wrong input, not a broken run. */
 static enum exit_status open_rules(struct session *s)
 {
+    /* Who judges records needs no examples: then both may come from the image. */
+    struct store *from = wants(s, NEEDS_RECORDS) ? s->store : NULL;
+
     if (wants(s, NEEDS_FACTS | NEEDS_SHEETS)) {
-        s->sheets = fact_set_read(s->data_dir, s->diags);
+        s->sheets = fact_set_load(from, s->data_dir, s->diags);
         if (s->sheets == NULL)
             return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
     }
     if (wants(s, NEEDS_RULES)) {
-        s->rules = rule_set_read(s->rules_dir, s->diags);
+        s->rules = from != NULL ? rule_set_load(from, s->rules_dir, s->diags)
+                                : rule_set_read(s->rules_dir, s->diags);
         if (s->rules == NULL)
             return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
         if (rule_set_count(s->rules) == 0) {
@@ -122,10 +126,11 @@ enum exit_status session_open(struct session *s)
     if (wants(s, needs_data)) {
         if (!session_find_data(s))
             return STATUS_INPUT;
-        status = open_rules(s);
+        if (wants(s, NEEDS_RECORDS | NEEDS_CATALOGUE))
+            status = open_store(s);
+        if (status == STATUS_CLEAN)
+            status = open_rules(s);
     }
-    if (status == STATUS_CLEAN && wants(s, NEEDS_RECORDS | NEEDS_CATALOGUE))
-        status = open_store(s);
     if (status == STATUS_CLEAN && wants(s, NEEDS_RECORDS))
         status = session_read_inputs(s);
     return status;

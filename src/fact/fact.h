@@ -32,6 +32,8 @@ struct fact_sheet {
 struct fact_set; /* sheets in dependency order; owns them */
 
 struct fact_set *fact_set_read(const char *data_dir, struct diags *d);
+/* From the image the store came from, when it did; else as above. */
+struct fact_set *fact_set_load(struct store *s, const char *data_dir, struct diags *d);
 void fact_set_free(struct fact_set *s);
 size_t fact_set_count(const struct fact_set *s);
 const struct fact_sheet *fact_set_at(const struct fact_set *s, size_t i);

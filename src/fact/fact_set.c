@@ -1,7 +1,9 @@
 #include "text/base.h"
 
 #include "fact/fact.h"
+#include "fact/run.h"
 #include "fact/sheet.h"
+#include "record/image.h"
 #include "text/file.h"
 #include "text/mem.h"
 #include "text/utf8.h"
@@ -129,10 +131,42 @@ static bool read_sheets(struct fact_set *s, const char *dir, struct diags *d)
     return ok;
 }
 
+static const char kept_sheets[] = "facts";
+
+bool fact_set_keep(const struct fact_set *set, struct store *s, struct diags *d)
+{
+    struct sbuf b = SBUF_INIT;
+    pack_number(&b, (long)set->count);
+    for (size_t i = 0; i < set->count; i++)
+        sheet_pack(set->items[i], &b);
+    bool ok = !b.failed && image_keep(s, kept_sheets, b.s, d);
+    sbuf_free(&b);
+    return ok;
+}
+
+/* They were sorted before they were packed. */
+static bool unpack_sheets(struct fact_set *s, const char *text, const char *dir)
+{
+    struct pack in = {text, false};
+    size_t count = (size_t)unpack_number(&in);
+    s->items = in.failed ? NULL : mem_calloc(count ? count : 1, sizeof *s->items);
+    in.failed = in.failed || !s->items;
+    for (size_t i = 0; i < count && !in.failed; i++)
+        if ((s->items[i] = sheet_unpack(&in, dir)) != NULL)
+            s->count++;
+    return !in.failed;
+}
+
 struct fact_set *fact_set_read(const char *data_dir, struct diags *d)
+{
+    return fact_set_load(NULL, data_dir, d);
+}
+
+struct fact_set *fact_set_load(struct store *store, const char *data_dir, struct diags *d)
 {
     static unsigned long made; /* an address may be used again, a number is not */
     struct sbuf dir = SBUF_INIT;
+    char *text = store ? image_kept(store, kept_sheets) : NULL;
     struct fact_set *s = mem_calloc(1, sizeof *s);
     sbuf_printf(&dir, "%s/facts", data_dir);
     if (!s || dir.failed) {
@@ -141,11 +175,18 @@ struct fact_set *fact_set_read(const char *data_dir, struct diags *d)
     }
     s->serial = ++made;
     s->patterns = pattern_set_read(data_dir, d);
-    if (!s->patterns || !read_sheets(s, dir.s, d) || !sort_by_need(s, d))
+    if (!s->patterns)
         goto fail;
+    if (text ? !unpack_sheets(s, text, dir.s) : !read_sheets(s, dir.s, d) || !sort_by_need(s, d)) {
+        if (text)
+            diags_out_of_memory(d); /* we packed it, so nothing else can be wrong with it */
+        goto fail;
+    }
+    mem_free(text);
     sbuf_free(&dir);
     return s;
 fail:
+    mem_free(text);
     sbuf_free(&dir);
     fact_set_free(s);
     return NULL;

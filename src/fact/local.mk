@@ -7,7 +7,7 @@ lib_fact_sources = \
 	src/fact/memo.c src/fact/memo.h \
 	src/fact/pattern.c src/fact/pattern.h \
 	src/fact/run.h src/fact/run_tables.c \
-	src/fact/sheet.c src/fact/sheet.h \
+	src/fact/sheet.c src/fact/sheet.h src/fact/sheet_pack.c \
 	src/fact/sqlaccount.c \
 	src/fact/sqlfunc.c src/fact/sqlfunc.h \
 	src/fact/sqlair.c \

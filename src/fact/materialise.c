@@ -139,6 +139,7 @@ bool fact_prepare(struct store *s, const char *data_dir, struct diags *d)
     bool ok = t && run_tables_build(store_db(s), &o, d);
     for (size_t i = 0; ok && i < fact_set_count(set); i++)
         ok = fact_table_declare(t, i, d);
+    ok = ok && fact_set_keep(set, s, d);
     fact_set_free(set);
     return ok;
 }

@@ -9,6 +9,8 @@ bool run_tables_build(sqlite3 *db, const struct fact_options *o, struct diags *d
 /* Applies the local-code records in force to lim_in_force. false with a diagnostic only on failure
  * of the database; a record that cannot be applied is a warning. */
 bool local_codes_apply(sqlite3 *db, const struct fact_options *o, struct diags *d);
+/* Packs the set into a store that becomes an image. */
+bool fact_set_keep(const struct fact_set *set, struct store *s, struct diags *d);
 /* Tells two sets apart, also when one took the place of the other in memory. */
 unsigned long fact_set_serial(const struct fact_set *s);
 /* True when sql reads fact_NAME. */

@@ -77,6 +77,27 @@ static bool mix_folder(uint64_t *h, const char *data_dir, const char *folder)
     return ok;
 }
 
+/* Each topic is a folder. */
+static bool mix_rules(uint64_t *h, const char *data_dir)
+{
+    static const char rules[] = "../rules";
+    struct sbuf path = SBUF_INIT;
+    char **names = NULL;
+    size_t count = 0;
+    sbuf_printf(&path, "%s/%s", data_dir, rules);
+    bool ok = !path.failed && (!file_is_dir(path.s) || file_list(path.s, "", &names, &count, NULL));
+    ok = ok && mix_folder(h, data_dir, rules);
+    for (size_t i = 0; i < count; i++) {
+        sbuf_clear(&path);
+        sbuf_printf(&path, "%s/%s", rules, names[i]);
+        ok = ok && !path.failed && mix_folder(h, data_dir, path.s);
+        mem_free(names[i]);
+    }
+    mem_free(names);
+    sbuf_free(&path);
+    return ok;
+}
+
 static bool fingerprint(const char *data_dir, int64_t *out)
 {
     uint64_t h = FNV_OFFSET;
@@ -84,7 +105,7 @@ static bool fingerprint(const char *data_dir, int64_t *out)
     mix(&h, &layout, sizeof layout);
     mix_dictionary(&h);
     if (!mix_folder(&h, data_dir, "catalogue") || !mix_folder(&h, data_dir, "limits") ||
-        !mix_folder(&h, data_dir, "facts"))
+        !mix_folder(&h, data_dir, "facts") || !mix_rules(&h, data_dir))
         return false;
     *out = (int64_t)h;
     return true;
@@ -182,6 +203,36 @@ static bool write_bytes(const char *path, const void *bytes, size_t n)
         return false;
     bool ok = fwrite(bytes, 1, n, f) == n;
     return fclose(f) == 0 && ok;
+}
+
+static const char make_kept[] =
+    "create table if not exists lw_kept(name text primary key, body text)";
+
+bool image_keep(struct store *s, const char *name, const char *text, struct diags *d)
+{
+    sqlite3_stmt *st = NULL;
+    sqlite3 *db = store_db(s);
+    bool ok = sqlite3_exec(db, make_kept, NULL, NULL, NULL) == SQLITE_OK &&
+              sqlite3_prepare_v2(db, "insert or replace into lw_kept values(?1, ?2)", -1, &st,
+                                 NULL) == SQLITE_OK &&
+              sqlite3_bind_text(st, 1, name, -1, SQLITE_STATIC) == SQLITE_OK &&
+              sqlite3_bind_text(st, 2, text, -1, SQLITE_STATIC) == SQLITE_OK &&
+              sqlite3_step(st) == SQLITE_DONE;
+    sqlite3_finalize(st);
+    return ok || store_trouble(s, "cannot keep a text in the image", d);
+}
+
+char *image_kept(struct store *s, const char *name)
+{
+    sqlite3_stmt *st = NULL;
+    char *text = NULL;
+    if (sqlite3_prepare_v2(store_db(s), "select body from lw_kept where name = ?1", -1, &st,
+                           NULL) == SQLITE_OK &&
+        sqlite3_bind_text(st, 1, name, -1, SQLITE_STATIC) == SQLITE_OK &&
+        sqlite3_step(st) == SQLITE_ROW)
+        text = mem_strdup((const char *)sqlite3_column_text(st, 0));
+    sqlite3_finalize(st);
+    return text;
 }
 
 bool image_write(const char *data_dir, const char *image, image_add *add, struct diags *d)

@@ -9,6 +9,7 @@ lib_rule_sources = \
 	src/rule/program.c src/rule/program.h \
 	src/rule/rule.h \
 	src/rule/rule_read.c src/rule/rule_read.h \
+	src/rule/rule_pack.c \
 	src/rule/rule_set.c \
 	src/rule/selftest.c src/rule/selftest.h \
 	src/rule/waive.c src/rule/waive.h

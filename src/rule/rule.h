@@ -2,6 +2,7 @@
 #ifndef LW_RULE_RULE_H
 #define LW_RULE_RULE_H
 
+#include "record/store.h"
 #include "rule/finding.h"
 #include "text/diag.h"
 
@@ -51,6 +52,10 @@ struct rule_set; /* all rules, sorted by id; owns them */
 /* Reads every rules/TOPIC/ID.xml and retired.xml. A rule that is not whole (missing why, do,
  * decides, source, or one of the three kinds of example) is an error. NULL when any was refused. */
 struct rule_set *rule_set_read(const char *rules_dir, struct diags *d);
+/* From the image the store came from, and then without their examples; else as above. */
+struct rule_set *rule_set_load(struct store *s, const char *rules_dir, struct diags *d);
+/* Packs the rules of data_dir/../rules into a store that becomes an image. */
+bool rule_set_keep(struct store *s, const char *data_dir, struct diags *d);
 void rule_set_free(struct rule_set *s);
 size_t rule_set_count(const struct rule_set *s);
 const struct rule *rule_set_at(const struct rule_set *s, size_t i);

@@ -1,5 +1,6 @@
 #include "text/base.h"
 
+#include "record/image.h"
 #include "rule/rule.h"
 #include "rule/rule_read.h"
 #include "text/file.h"
@@ -148,6 +149,65 @@ struct rule_set *rule_set_read(const char *rules_dir, struct diags *d)
         rule_set_free(s);
         s = NULL;
     }
+    return s;
+}
+
+static const char kept_rules[] = "rules";
+
+bool rule_set_keep(struct store *s, const char *data_dir, struct diags *d)
+{
+    struct sbuf b = SBUF_INIT;
+    sbuf_printf(&b, "%s/../rules", data_dir);
+    struct rule_set *set = b.failed ? NULL : rule_set_read(b.s, d);
+    bool ok = set != NULL;
+    sbuf_clear(&b);
+    if (ok) {
+        pack_number(&b, (long)set->count);
+        for (size_t i = 0; i < set->count; i++)
+            rule_pack(set->items[i], &b);
+        pack_number(&b, (long)set->retired_count);
+        for (size_t i = 0; i < set->retired_count; i++) {
+            pack_text(&b, set->retired[i].id);
+            pack_text(&b, set->retired[i].now);
+        }
+        ok = !b.failed && image_keep(s, kept_rules, b.s, d);
+    }
+    rule_set_free(set);
+    sbuf_free(&b);
+    return ok;
+}
+
+static bool unpack_rules(struct rule_set *s, const char *text, const char *rules_dir)
+{
+    struct pack in = {text, false};
+    size_t count = (size_t)unpack_number(&in);
+    s->items = in.failed ? NULL : mem_calloc(count ? count : 1, sizeof *s->items);
+    in.failed = in.failed || !s->items;
+    while (!in.failed && s->count < count)
+        if ((s->items[s->count] = rule_unpack(&in, rules_dir)) != NULL)
+            s->count++;
+    count = (size_t)unpack_number(&in);
+    s->retired = in.failed ? NULL : mem_calloc(count ? count : 1, sizeof *s->retired);
+    in.failed = in.failed || !s->retired;
+    for (; !in.failed && s->retired_count < count; s->retired_count++) {
+        s->retired[s->retired_count].id = unpack_text(&in);
+        s->retired[s->retired_count].now = unpack_text(&in);
+    }
+    return !in.failed;
+}
+
+struct rule_set *rule_set_load(struct store *store, const char *rules_dir, struct diags *d)
+{
+    char *text = image_kept(store, kept_rules);
+    struct rule_set *s = text ? mem_calloc(1, sizeof *s) : NULL;
+    if (!text)
+        return rule_set_read(rules_dir, d);
+    if (!s || !unpack_rules(s, text, rules_dir)) {
+        diags_out_of_memory(d); /* we packed it, so nothing else can be wrong with it */
+        rule_set_free(s);
+        s = NULL;
+    }
+    mem_free(text);
     return s;
 }
 

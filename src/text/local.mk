@@ -5,6 +5,7 @@ lib_text_sources = \
 	src/text/diag.c src/text/diag.h \
 	src/text/file.c src/text/file.h \
 	src/text/mem.c src/text/mem.h \
+	src/text/pack.c src/text/pack.h \
 	src/text/number.c src/text/number.h src/text/number_convert.c \
 	src/text/quantity.c src/text/quantity.h \
 	src/text/sbuf.c src/text/sbuf.h \
