@@ -41,6 +41,8 @@ static void put_uri(struct json *j, const char *file)
 {
     struct sbuf b = SBUF_INIT;
 
+    if (*file == '/')
+        sbuf_puts(&b, "file://");
     for (const char *p = file; *p; p++) {
         if (ascii_alnum((unsigned char)*p) || strchr("-._~/", *p) != NULL)
             sbuf_putc(&b, *p);
