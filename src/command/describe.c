@@ -48,6 +48,19 @@ static void replaced_row(struct session *s, sqlite3_stmt *st, void *user)
     sbuf_free(&b);
 }
 
+static void idle_row(struct session *s, sqlite3_stmt *st, void *user)
+{
+    struct sbuf b = SBUF_INIT;
+
+    (void)user;
+    sbuf_printf(&b, "Waiver %s answers nothing: no finding of rule %s is left for it.",
+                rows_text(st, 0), rows_text(st, 1));
+    if (b.failed)
+        s->report.failed = true;
+    report_add_note(&s->report, b.s);
+    sbuf_free(&b);
+}
+
 void session_describe(struct session *s)
 {
     s->report.as_of = s->as_of;
@@ -65,4 +78,9 @@ void session_describe(struct session *s)
                 " left join rec_local_code c on c.id = l.replaced where l.replaced is not null"
                 " order by l.name, l.codeset, l.rowid",
                 NULL, NULL, replaced_row, NULL);
+    bool ok = true;
+    if (rows_count(s, "select count(*) from sqlite_temp_master where name = 'waiver_idle'", NULL,
+                   &ok) > 0)
+        rows_select(s, "select id, rule from temp.waiver_idle order by rowid", NULL, NULL, idle_row,
+                    NULL);
 }

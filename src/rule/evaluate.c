@@ -212,6 +212,13 @@ static bool patterns_known(const struct evaluation *ev, struct fact_run *run)
     return ok;
 }
 
+static enum waiver_reach reach_of(const struct evaluate_options *o)
+{
+    if (o->lot)
+        return WAIVER_SOME_RECORDS;
+    return o->topic || o->only ? WAIVER_SOME_RULES : WAIVER_ALL_RULES;
+}
+
 struct findings *evaluate(struct fact_run *run, const struct rule_set *rules,
                           const struct evaluate_options *o, struct diags *d)
 {
@@ -228,7 +235,7 @@ struct findings *evaluate(struct fact_run *run, const struct rule_set *rules,
         ok = run_fact(&ev, fact_set_at(set, i));
     if (ok && ev.out->count > 1)
         qsort(ev.out->items, ev.out->count, sizeof *ev.out->items, by_worst);
-    ok = ok && waivers_apply(ev.db, ev.out, d);
+    ok = ok && waivers_apply(ev.db, ev.out, reach_of(ev.o), d);
     for (size_t i = 0; i < ev.code_set_count; i++)
         mem_free(ev.code_sets[i]);
     mem_free(ev.code_sets);

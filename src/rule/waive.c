@@ -16,23 +16,64 @@ static bool answers(const struct finding *f, const char *rule, const char *subje
            (!subject || str_eq(subject, f->subject) || str_eq(subject, f->lot));
 }
 
-bool waivers_apply(sqlite3 *db, struct findings *f, struct diags *d)
+static bool was_judged(const struct findings *f, const char *rule)
+{
+    for (size_t i = 0; i < f->tally_count; i++)
+        if (str_eq(f->tallies[i].rule->id, rule))
+            return true;
+    return false;
+}
+
+static int note_idle(sqlite3 *db, const char *id, const char *rule)
+{
+    sqlite3_stmt *st = NULL;
+    int rc = sqlite3_prepare_v2(db, "insert into temp.waiver_idle values(?1, ?2)", -1, &st, NULL);
+    if (rc == SQLITE_OK) {
+        sqlite3_bind_text(st, 1, id, -1, SQLITE_TRANSIENT);
+        sqlite3_bind_text(st, 2, rule, -1, SQLITE_TRANSIENT);
+        rc = sqlite3_step(st);
+    }
+    sqlite3_finalize(st);
+    return rc == SQLITE_DONE ? SQLITE_OK : rc;
+}
+
+/* Marks what the waiver answers; *ok false when memory failed. */
+static size_t mark(struct findings *f, const char *id, const char *rule, const char *subject,
+                   bool *ok)
+{
+    size_t n = 0;
+    for (size_t i = 0; *ok && i < f->count; i++) {
+        if (!answers(&f->items[i], rule, subject))
+            continue;
+        n++;
+        if (f->items[i].waiver)
+            continue;
+        f->items[i].waiver = mem_strdup(id);
+        *ok = f->items[i].waiver != NULL;
+    }
+    return n;
+}
+
+bool waivers_apply(sqlite3 *db, struct findings *f, enum waiver_reach reach, struct diags *d)
 {
     sqlite3_stmt *st = NULL;
     bool ok = true;
-    int rc = sqlite3_prepare_v2(db, in_force, -1, &st, NULL);
+    int rc = sqlite3_exec(db,
+                          "drop table if exists temp.waiver_idle;"
+                          "create temp table waiver_idle(id text, rule text)",
+                          NULL, NULL, NULL);
+    if (rc == SQLITE_OK)
+        rc = sqlite3_prepare_v2(db, in_force, -1, &st, NULL);
     while (rc == SQLITE_OK && ok && (rc = sqlite3_step(st)) == SQLITE_ROW) {
         const char *id = (const char *)sqlite3_column_text(st, 0);
         const char *rule = (const char *)sqlite3_column_text(st, 1);
         const char *subject = (const char *)sqlite3_column_text(st, 2);
-        for (size_t i = 0; ok && i < f->count; i++)
-            if (!f->items[i].waiver && answers(&f->items[i], rule, subject)) {
-                f->items[i].waiver = mem_strdup(id);
-                ok = f->items[i].waiver != NULL;
-            }
+        size_t n = mark(f, id, rule, subject, &ok);
         rc = SQLITE_OK;
+        if (ok && n == 0 && reach != WAIVER_SOME_RECORDS &&
+            (reach == WAIVER_ALL_RULES || was_judged(f, rule)))
+            rc = note_idle(db, id, rule);
     }
-    sqlite3_finalize(st);
     if (!ok)
         diags_out_of_memory(d);
     else if (rc != SQLITE_DONE) {
@@ -40,5 +81,6 @@ bool waivers_apply(sqlite3 *db, struct findings *f, struct diags *d)
                   sqlite3_errmsg(db));
         ok = false;
     }
+    sqlite3_finalize(st);
     return ok;
 }

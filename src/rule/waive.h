@@ -9,8 +9,11 @@
 #include "text/diag.h"
 #include <sqlite3.h>
 
-/* Sets finding.waiver where one answers it. false with a diagnostic when memory or the database
- * failed. */
-bool waivers_apply(sqlite3 *db, struct findings *f, struct diags *d);
+/* What was judged: decides whether a waiver that answers nothing can be called idle. */
+enum waiver_reach { WAIVER_ALL_RULES, WAIVER_SOME_RULES, WAIVER_SOME_RECORDS };
+
+/* Sets finding.waiver where one answers it, and lists those in force that answer nothing in
+ * temp.waiver_idle(id, rule). false with a diagnostic when memory or the database failed. */
+bool waivers_apply(sqlite3 *db, struct findings *f, enum waiver_reach reach, struct diags *d);
 
 #endif
