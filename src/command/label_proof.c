@@ -46,7 +46,7 @@ static const char sizes_sql[] =
     " max(iif(z.item = 'symbol', z.wished_mm, null)),"
     " max(iif(z.item in ('text', 'hazard-statement'), z.least_mm, null)),"
     " max(iif(z.item = 'net-quantity', z.least_mm, null))"
-    " from rec_label l left join temp.fact_label_size z on z.id = l.id where l.id = ?1";
+    " from rec_label l left join fact_label_size z on z.id = l.id where l.id = ?1";
 
 /* Lines run together in the small text, with what stands before each. */
 static const struct {

@@ -11,7 +11,7 @@ const char label_sql_needs[] =
     " when element = 'identity' and regime like 'ca-%' then 'ca-identity'"
     " when element = 'net-quantity' and regime in ('us-fhsa', 'us-cosmetic') then"
     "  'net-quantity-both' else element end"
-    " from temp.fact_label_element"
+    " from fact_label_element"
     " where id = ?1 and need = 'required' and needed is not 0"
     " and not (element = 'allergens' and regime like '%cosmetic')"; /* in the ingredients */
 
@@ -54,7 +54,7 @@ static const char said[] =
 static const char known[] =
     "with l as (select * from rec_label where id = ?1),"
     " b as (select rec_batch.* from rec_batch join l on rec_batch.id = l.batch),"
-    " r as (select * from temp.fact_label_regime where id = ?1 order by given desc, regime"
+    " r as (select * from fact_label_regime where id = ?1 order by given desc, regime"
     "  limit 1),"
     " m as (select group_concat(distinct coalesce(r.scientific_name, o.scientific_name,"
     "   c.scientific_name)) as sci, min(r.origin_country) as land,"
@@ -110,14 +110,14 @@ static const char known[] =
 /* What the classes demand. */
 static const char demanded[] =
     "with l as (select * from rec_label where id = ?1),"
-    " d as (select * from temp.fact_label_demand where id = ?1),"
-    " h as (select d.* from d join temp.fact_label_regime r on r.id = d.id and"
+    " d as (select * from fact_label_demand where id = ?1),"
+    " h as (select d.* from d join fact_label_regime r on r.id = d.id and"
     "   r.regime = d.regime where d.regime in ('ghs', 'us-hcs', 'clp-eu', 'clp-gb', 'whmis')"
     "  order by r.given desc, d.regime limit 1),"
     " a as (select distinct t.code, t.purpose from h join cat_statement_allotment t"
     "   on lw_has_word(h.classes, t.hazard_class)),"
     " c(code, rank) as ("
-    "  select z.code, 1 from h join temp.fact_label_hazard z on z.id = h.id and"
+    "  select z.code, 1 from h join fact_label_hazard z on z.id = h.id and"
     "   z.regime = h.regime"
     "  union select 'EUH208', 2 from h where lw_has_word(h.holds, 'sensitiser-above-elicitation')"
     "  union select g.code, 3 from h join cat_statement_suggestion g on g.regime = 'clp-eu'"
@@ -144,7 +144,7 @@ static const char demanded[] =
     "   '') || coalesce('; ' || (select group_concat(coalesce(name, cas), '; ') from rec_component"
     "   where batch = (select batch from l)), ''), (select group_concat(coalesce(k.name, k.cas),"
     "   '; ') from rec_component k where k.batch = (select batch from l) and exists (select 1 from"
-    "   temp.fact_label_hazard z where z.id = ?1 and z.names_component and"
+    "   fact_label_hazard z where z.id = ?1 and z.names_component and"
     "   lw_has_word(k.classes, z.class))))"
     " union all select 'warning', trim("
     "  coalesce((select iif(regime = 'us-fhsa', statement || '. Keep out of the reach of"
@@ -162,14 +162,14 @@ static const char demanded[] =
     "   'public-sale-closure-class')"
     " union all select 'grouped', 'yes' from d where regime = 'whmis'"
     " union all select 'allergens', group_concat(name, '; ') from (select distinct name from"
-    "   temp.fact_label_allergen where id = ?1 and above = 1 and wanted in ('required',"
+    "   fact_label_allergen where id = ?1 and above = 1 and wanted in ('required',"
     "   'advised') order by name))"
     " select attr, text from v where text is not null and text <> ''";
 
 /* The ingredients by share, and the sizes. */
 static const char figures[] =
     "with l as (select * from rec_label where id = ?1),"
-    " r as (select * from temp.fact_label_regime where id = ?1 and regime like '%cosmetic'"
+    " r as (select * from fact_label_regime where id = ?1 and regime like '%cosmetic'"
     "  order by given desc limit 1),"
     " n as (select substr(regime, 1, 2) as market from r),"
     " s as (select max(q.alcohol_status in ('denatured', 'specially-denatured')) as denatured from"
@@ -193,7 +193,7 @@ static const char figures[] =
     "  coalesce(l.capacity_l, q.litres) * 1000 <= p.capacity_not_over_ml"
     "  order by p.capacity_not_over_ml is null, p.capacity_not_over_ml limit 1),"
     " z as (select item, max(least_mm) as least, max(wished_mm) as wished from"
-    "  temp.fact_label_size where id = ?1 group by item),"
+    "  fact_label_size where id = ?1 group by item),"
     " v(attr, text) as ("
     " select 'ingredients', (select group_concat(name, ', ') from o)"
     " union all select 'net-quantity-us', (floor(lw_unit(litres, 'L', 'fl-oz-us') * 100) / 100) ||"

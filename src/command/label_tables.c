@@ -17,8 +17,8 @@ static void pair_row(struct session *s, sqlite3_stmt *st, void *user)
 }
 
 static const char demands_sql[] =
-    "with d as (select * from temp.fact_label_demand where id = ?1),"
-    " r as (select * from temp.fact_label_regime where id = ?1)"
+    "with d as (select * from fact_label_demand where id = ?1),"
+    " r as (select * from fact_label_regime where id = ?1)"
     " select 'Regimes', group_concat(g.name || iif(r.given, '', ' (by market and use)'), '; ')"
     "  from r join cat_regime g on g.id = r.regime"
     " union all select 'Strength of the lot', round(max(volpct), 1) || ' %vol, ' ||"
@@ -27,7 +27,7 @@ static const char demands_sql[] =
     "  || ' K' from r"
     " union all select 'Composition listed', max(composition) from r"
     " union all select g.name || ': hazard classes', coalesce(nullif((select group_concat(h.name,"
-    "  '; ') from temp.fact_label_hazard h where h.id = d.id and h.regime = d.regime), ''),"
+    "  '; ') from fact_label_hazard h where h.id = d.id and h.regime = d.regime), ''),"
     "  iif(d.classes is null, d.consumer_class, 'none found')) from d join cat_regime g on g.id ="
     "  d.regime where d.signal is not null"
     " union all select g.name || ': signal word', d.signal || coalesce(' (or ' || d.signal_or ||"
@@ -41,7 +41,7 @@ static const char demands_sql[] =
     " at this capacity' else d.relief end from d join cat_regime g on g.id = d.regime"
     "  where d.relief is not null and d.regime in ('us-hcs', 'clp-eu', 'clp-gb', 'whmis')"
     " union all select 'Allergens above their thresholds', (select group_concat(distinct name ||"
-    "  ' ' || round(share_pct * 10000) || ' ppm') from temp.fact_label_allergen where id = ?1 and"
+    "  ' ' || round(share_pct * 10000) || ' ppm') from fact_label_allergen where id = ?1 and"
     "  above = 1) from r where r.regime like '%cosmetic' group by 1"
     " union all select 'Tactile warning', iif(sum(lw_has_word(holds,"
     "  'public-sale-tactile-class')) > 0, 'asked for', iif(sum(lw_has_word(open,"
@@ -68,7 +68,7 @@ static const char elements_sql[] =
     "  'cannot be told' end, iif(e.present, 'yes', 'no'),"
     "  case when e.present then '[x]' when e.needed = 0 then '[-]' when e.need <> 'required' then"
     "  '[?]' when e.needed is null then '[?]' else '[ ]' end"
-    " from temp.fact_label_element e join cat_regime_element k on k.regime = e.regime and"
+    " from fact_label_element e join cat_regime_element k on k.regime = e.regime and"
     "  k.element = e.element where e.id = ?1 order by e.regime = 'maker', e.regime, k.rank";
 
 static bool elements(struct session *s, const char *label)
