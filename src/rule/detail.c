@@ -152,9 +152,9 @@ static char *key_of(const struct fact_sheet *sheet, sqlite3_stmt *row, const str
 }
 
 /* Where the record stands: the fact's own file and line columns, or the record table's. */
-static bool locate(sqlite3 *db, const struct fact_sheet *sheet, sqlite3_stmt *row,
-                   struct finding *f)
+static bool locate(sqlite3 *db, struct fact_program *p, sqlite3_stmt *row, struct finding *f)
 {
+    const struct fact_sheet *sheet = p->sheet;
     int file = fact_column_index(sheet, "file"), line = fact_column_index(sheet, "line");
     if (file >= 0 && line >= 0) {
         f->line = sqlite3_column_int(row, line);
@@ -164,16 +164,23 @@ static bool locate(sqlite3 *db, const struct fact_sheet *sheet, sqlite3_stmt *ro
     char table[64], sql[160];
     if (!e || !str_eq(e->parent, "records"))
         return true;
-    sqlite3_stmt *st = NULL;
-    dict_column(e->name, table, sizeof table);
-    snprintf(sql, sizeof sql, "select file, line from rec_%s where id = ?1", table);
-    bool ok = sqlite3_prepare_v2(db, sql, -1, &st, NULL) == SQLITE_OK &&
-              sqlite3_bind_text(st, 1, f->subject, -1, SQLITE_TRANSIENT) == SQLITE_OK;
-    if (ok && sqlite3_step(st) == SQLITE_ROW) {
-        f->line = sqlite3_column_int(st, 1);
-        ok = copy_text(&f->file, (const char *)sqlite3_column_text(st, 0));
+    if (p->placed_kind != e) {
+        sqlite3_finalize(p->place);
+        p->place = NULL;
+        p->placed_kind = e;
     }
-    sqlite3_finalize(st);
+    if (!p->place) {
+        dict_column(e->name, table, sizeof table);
+        snprintf(sql, sizeof sql, "select file, line from rec_%s where id = ?1", table);
+        (void)sqlite3_prepare_v2(db, sql, -1, &p->place, NULL);
+    }
+    bool ok =
+        p->place && sqlite3_bind_text(p->place, 1, f->subject, -1, SQLITE_TRANSIENT) == SQLITE_OK;
+    if (ok && sqlite3_step(p->place) == SQLITE_ROW) {
+        f->line = sqlite3_column_int(p->place, 1);
+        ok = copy_text(&f->file, (const char *)sqlite3_column_text(p->place, 0));
+    }
+    sqlite3_reset(p->place);
     return ok;
 }
 
@@ -227,7 +234,7 @@ bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, s
     ok = copy_text(&f->subject_kind, kind_text ? kind_text : "record") &&
          copy_text(&f->subject, subject ? subject : "(no id)") &&
          copy_text(&f->lot, sheet->lot ? text_of(row, fact_column_index(sheet, sheet->lot)) : NULL);
-    ok = ok && locate(db, sheet, row, f) && compared(sheet, rp, row, limit, f);
+    ok = ok && locate(db, p, row, f) && compared(sheet, rp, row, limit, f);
     if (!ok)
         goto out;
     f->key = key_of(sheet, row, f, limit ? limit->codeset : NULL);

@@ -16,10 +16,12 @@ void program_free(struct fact_program *p)
         limit_rows_free(&p->rules[i].limits);
         mem_free(p->rules[i].where_reads);
         mem_free(p->rules[i].must_reads);
+        sqlite3_finalize(p->rules[i].untold);
     }
     mem_free(p->rules);
     sqlite3_finalize(p->scan);
     sqlite3_finalize(p->row);
+    sqlite3_finalize(p->place);
     mem_free(p);
 }
 
@@ -285,18 +287,21 @@ struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet
     return p;
 }
 
-bool program_where_untold(sqlite3 *db, const struct fact_program *p, const struct rule_program *rp,
+bool program_where_untold(sqlite3 *db, const struct fact_program *p, struct rule_program *rp,
                           sqlite3_int64 rowid)
 {
     struct sbuf sql = SBUF_INIT;
-    sqlite3_stmt *st = NULL;
     bool untold = false;
-    sbuf_printf(&sql, "select (%s) is null from fact_%s where rowid = ?1", rp->rule->where,
-                p->sheet->name);
-    if (!sql.failed && sqlite3_prepare_v2(db, sql.s, -1, &st, NULL) == SQLITE_OK &&
-        sqlite3_bind_int64(st, 1, rowid) == SQLITE_OK && sqlite3_step(st) == SQLITE_ROW)
-        untold = sqlite3_column_int(st, 0) != 0;
-    sqlite3_finalize(st);
-    sbuf_free(&sql);
+    if (!rp->untold) {
+        sbuf_printf(&sql, "select (%s) is null from fact_%s where rowid = ?1", rp->rule->where,
+                    p->sheet->name);
+        if (!sql.failed)
+            (void)sqlite3_prepare_v2(db, sql.s, -1, &rp->untold, NULL);
+        sbuf_free(&sql);
+    }
+    if (rp->untold && sqlite3_bind_int64(rp->untold, 1, rowid) == SQLITE_OK &&
+        sqlite3_step(rp->untold) == SQLITE_ROW)
+        untold = sqlite3_column_int(rp->untold, 0) != 0;
+    sqlite3_reset(rp->untold);
     return untold;
 }

@@ -25,6 +25,7 @@ struct rule_program {
     int partial_column; /* the same as a column of the sheet; -1: none */
     bool *where_reads;  /* one a column of the sheet; NULL until program_reads */
     bool *must_reads;
+    sqlite3_stmt *untold; /* is `where` null on a row? compiled at first need */
 };
 
 struct fact_program {
@@ -32,7 +33,9 @@ struct fact_program {
     struct rule_program *rules;
     size_t count;
     sqlite3_stmt *scan;
-    sqlite3_stmt *row;                    /* select * from fact_X where rowid = ?1 */
+    sqlite3_stmt *row;   /* select * from fact_X where rowid = ?1 */
+    sqlite3_stmt *place; /* file and line of a record of placed_kind */
+    const struct dict_element *placed_kind;
     int condition_scan[LIMIT_CONDITIONS]; /* -1: the fact has no such column */
     int codeset_scan;                     /* -1: the fact has no code_set column */
 };
@@ -45,7 +48,7 @@ struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet
 /* Finds which columns the rule reads, once and only when asked: it costs two compilations. */
 bool program_reads(sqlite3 *db, const struct fact_program *p, struct rule_program *rp);
 /* Was it the rule's own condition that could not be decided on this row? */
-bool program_where_untold(sqlite3 *db, const struct fact_program *p, const struct rule_program *rp,
+bool program_where_untold(sqlite3 *db, const struct fact_program *p, struct rule_program *rp,
                           sqlite3_int64 rowid);
 void program_free(struct fact_program *p); /* NULL-safe */
 
