@@ -53,9 +53,11 @@ static void draw(const struct worst *w, struct sbuf *out)
     const double percent = 100.0, tail = 1.5, headroom = 1.15, quarter = 25, tenth = 10;
     double x[POINTS], y[POINTS];
     struct sbuf desc = SBUF_INIT, title = SBUF_INIT;
-    struct chart c = {.id = "vapour"};
+    char id[32]; /* several charts on one page: ids must differ */
+    struct chart c = {.id = id};
     double last = w->minutes * tail;
 
+    snprintf(id, sizeof id, "vapour%zu", out->len);
     for (int i = 0; i < POINTS; i++) {
         struct phys_value v;
 

@@ -16,12 +16,12 @@ static const char style[] =
     ".m{margin:.1rem 0;font-size:7pt}ul{margin:.1rem 0;padding-left:1.1rem}p{margin:.2rem 0}"
     ".chart{width:38%}.card{font-size:10.5pt}.card .m{font-size:9pt}}</style>\n";
 
-static const struct report_table *table(const struct report *r, const char *name)
+/* Every table of this name: with several lots there is one for each. */
+static void put_tables(struct sbuf *out, const struct report *r, const char *name)
 {
     for (size_t i = 0; i < r->table_count; i++)
         if (str_eq(r->tables[i]->name, name))
-            return r->tables[i];
-    return NULL;
+            page_table(out, r->tables[i]);
 }
 
 static void put_verdict(struct sbuf *out, const struct report *r)
@@ -130,9 +130,11 @@ static void put_card(struct sbuf *out, const struct report_table *t)
 {
     const char *step = NULL;
 
-    if (t == NULL || t->cell_count == 0)
+    if (t->cell_count == 0)
         return;
-    sbuf_puts(out, "<div class=\"card\"><h2>Caution card</h2>\n");
+    sbuf_puts(out, "<div class=\"card\"><h2>");
+    page_text(out, t->title);
+    sbuf_puts(out, "</h2>\n");
     page_paragraph(out, "m", t->note);
     for (size_t i = 0; i + 2 < t->cell_count; i += 3) {
         const char *own = t->cells[i].text;
@@ -165,10 +167,12 @@ void check_page(const struct report *r, const void *user, struct sbuf *out)
         sbuf_printf(out, "<div class=\"chart\">%s</div>\n", chart);
     if (r->findings != NULL)
         put_deciding(out, r);
-    page_table(out, table(r, "vapour"));
-    page_table(out, table(r, "what-would-pass"));
-    page_table(out, table(r, "steps"));
+    put_tables(out, r, "vapour");
+    put_tables(out, r, "what-would-pass");
+    put_tables(out, r, "steps");
     if (r->findings != NULL)
         put_untold(out, r);
-    put_card(out, table(r, "caution-card"));
+    for (size_t i = 0; i < r->table_count; i++)
+        if (str_eq(r->tables[i]->name, "caution-card"))
+            put_card(out, r->tables[i]);
 }

@@ -36,8 +36,19 @@ static bool fill(struct session *s, const char *name, const char *title, const c
                  const struct column *columns, size_t count, const char *sql, const char *lot)
 {
     struct report *r = &s->report;
-    struct table_fill f = {report_add_table(r, name, title, note, TABLE_GRID), NULL};
+    struct table_fill f;
+    struct sbuf own = SBUF_INIT;
     int decimals[COLUMNS_MOST];
+    bool ok = true;
+
+    sbuf_puts(&own, title);
+    if (rows_count(s, "select count(*) from temp.plan_batch", NULL, &ok) > 1)
+        sbuf_printf(&own, ", lot %s", lot);
+    f.t = report_add_table(r, name, own.s, note, TABLE_GRID);
+    r->failed = r->failed || own.failed;
+    sbuf_free(&own);
+    if (!ok)
+        return false;
 
     for (size_t i = 0; i < count; i++) {
         decimals[i] = columns[i].decimals;
