@@ -68,43 +68,88 @@ static int larger(int a, int b)
     return a > b ? a : b;
 }
 
-/* widths: what each column would like; least: what it needs so that no word overflows. */
+/* widths: what each column would like; least: what it needs so that no word overflows and no number
+ * is broken. */
 static void measure(const struct report_table *t, int *widths, int *least)
 {
     size_t rows = report_row_count(t);
 
     for (size_t c = 0; c < t->column_count; c++) {
+        bool left = t->columns[c].align == ALIGN_LEFT;
         struct sbuf head = SBUF_INIT;
 
         put_head(&head, &t->columns[c]);
         widths[c] = natural_width(head.s);
-        least[c] = larger(LEAST_COLUMN, word_width(head.s));
+        least[c] = larger(left ? LEAST_COLUMN : 0, word_width(head.s));
         sbuf_free(&head);
         for (size_t r = 0; r < rows; r++) {
             const char *text = cell_text(&t->cells[r * t->column_count + c]);
 
             widths[c] = larger(widths[c], natural_width(text));
-            least[c] = larger(least[c], word_width(text));
+            least[c] = larger(least[c], left ? word_width(text) : natural_width(text));
         }
     }
 }
 
-/* Takes a column off the widest left-aligned column until the line fits, or none can give. */
-static void narrow(const struct report_table *t, int *widths, const int *least, int line)
+/* The widest column that can still give, of text or else, when that is not enough, of numbers whose
+ * heading can be wrapped. */
+static size_t find_widest(const struct report_table *t, const int *widths, const int *least)
+{
+    static const enum report_align order[] = {ALIGN_LEFT, ALIGN_RIGHT};
+    size_t widest = t->column_count;
+
+    for (size_t i = 0; i < LW_COUNT(order) && widest == t->column_count; i++)
+        for (size_t c = 0; c < t->column_count; c++)
+            if (t->columns[c].align == order[i] && widths[c] > least[c] &&
+                (widest == t->column_count || widths[c] > widths[widest]))
+                widest = c;
+    return widest;
+}
+
+/* Takes a column off the widest until the line fits. false: it cannot. */
+static bool narrow(const struct report_table *t, int *widths, const int *least, int line)
 {
     for (;;) {
         int total = GAP * ((int)t->column_count - 1);
-        size_t widest = t->column_count;
+        size_t widest = find_widest(t, widths, least);
 
-        for (size_t c = 0; c < t->column_count; c++) {
+        for (size_t c = 0; c < t->column_count; c++)
             total += widths[c];
-            if (t->columns[c].align == ALIGN_LEFT && widths[c] > least[c] &&
-                (widest == t->column_count || widths[c] > widths[widest]))
-                widest = c;
-        }
-        if (total <= line || widest == t->column_count)
-            return;
+        if (total <= line)
+            return true;
+        if (widest == t->column_count)
+            return false;
         widths[widest]--;
+    }
+}
+
+/* A table too wide for the line even so: each row as lines of "heading  value". */
+static void put_stacked(struct sbuf *out, const struct report_style *style,
+                        const struct report_table *t)
+{
+    size_t rows = report_row_count(t);
+    int label = 0;
+
+    for (size_t c = 0; c < t->column_count; c++) {
+        struct sbuf head = SBUF_INIT;
+
+        put_head(&head, &t->columns[c]);
+        label = larger(label, natural_width(head.s));
+        sbuf_free(&head);
+    }
+    for (size_t r = 0; r < rows; r++) {
+        sbuf_puts(out, r > 0 ? "\n" : "");
+        for (size_t c = 0; c < t->column_count; c++) {
+            struct sbuf head = SBUF_INIT;
+
+            put_head(&head, &t->columns[c]);
+            layout_labelled(out, style->width, 0,
+                            (label < PAIR_MOST_LABEL ? label : PAIR_MOST_LABEL) + GAP, head.s,
+                            cell_text(&t->cells[r * t->column_count + c]));
+            if (head.failed)
+                out->failed = true;
+            sbuf_free(&head);
+        }
     }
 }
 
@@ -198,7 +243,10 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
     for (size_t c = 0; c < t->column_count; c++)
         cells[c] = (struct sbuf)SBUF_INIT;
     measure(t, widths, least);
-    narrow(t, widths, least, style->width);
+    if (!narrow(t, widths, least, style->width)) {
+        put_stacked(out, style, t);
+        goto free_cells;
+    }
     for (size_t r = 0; r <= rows; r++) { /* row 0 is the heading */
         for (size_t c = 0; c < t->column_count; c++) {
             struct sbuf head = SBUF_INIT;
@@ -219,6 +267,7 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
         if (r == 0)
             layout_paint(out, style, PAINT_NONE);
     }
+free_cells:
     for (size_t c = 0; c < t->column_count; c++)
         sbuf_free(&cells[c]);
 out:
