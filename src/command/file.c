@@ -1,6 +1,7 @@
 /* file.c - lotward file: put records into the book. */
 #include "text/base.h"
 
+#include "command/compare.h"
 #include "command/filing.h"
 
 static const struct option_spec options[] = {
@@ -9,6 +10,11 @@ static const struct option_spec options[] = {
      "Show record by record what would be filed, and write nothing", 0, 0},
     {"keep-good", 0, OPTION_TEXT, "LIST", NULL,
      "File what can be filed, and write the refused records to the new file LIST", 0, 0},
+    {"map", 0, OPTION_TEXT, "MAPPING", NULL,
+     "How the columns of the spreadsheet are called here: a small text file", 0, 0},
+    {"compare", 0, OPTION_TEXT, "OTHER", NULL,
+     "Compare the files with a second keying of the same cards, and write nothing", 0, 0},
+    {"why", 0, OPTION_TEXT, "TEXT", NULL, "Why; asked for when cards are entered late", 0, 0},
     {"who", 0, OPTION_TEXT, "NAME", NULL, "Who files; kept with every record", 0, 0},
 };
 
@@ -16,9 +22,13 @@ static enum exit_status run(struct session *s)
 {
     const struct filing_options o = {.action = LEDGER_FILE,
                                      .who = option_text(&s->options, "who"),
+                                     .why = option_text(&s->options, "why"),
+                                     .map = option_text(&s->options, "map"),
                                      .dry = option_flag(&s->options, "try"),
                                      .keep_good = option_text(&s->options, "keep-good")};
-    return filing_run(s, &o);
+    const char *other = option_text(&s->options, "compare");
+
+    return other != NULL ? compare_keyings(s, other, o.map) : filing_run(s, &o);
 }
 
 const struct command command_file = {

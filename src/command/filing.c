@@ -10,6 +10,7 @@
 
 #include "command/filing.h"
 #include "command/refused.h"
+#include "record/csv_map.h"
 #include "record/reader.h"
 #include "text/date.h"
 #include "text/file.h"
@@ -23,6 +24,7 @@ struct filing {
     const struct filing_options *o;
     struct ledger *book; /* NULL: a dry run without a book */
     struct store *store; /* NULL: straight to the book */
+    struct csv_map *map; /* NULL: none */
     unsigned long added, same, refused, unread;
     size_t file; /* the one being read */
     struct taken taken;
@@ -198,8 +200,8 @@ static void read_files(struct filing *f)
     struct session *s = f->s;
     for (f->file = 0; f->file < s->file_count && !f->broken; f->file++) {
         struct reader_counts counts = {.whole = true};
-        bool usable = reader_file(s->files[f->file], f->store != NULL ? to_store : to_book, f,
-                                  &counts, s->diags);
+        bool usable = reader_file_mapped(
+            s->files[f->file], f->map, f->store != NULL ? to_store : to_book, f, &counts, s->diags);
         f->refused += counts.refused;
         if ((!usable || !counts.whole) && !f->broken)
             f->unread++;
@@ -319,8 +321,11 @@ static void tell_done(struct filing *f, const char *head)
 {
     struct sbuf b = SBUF_INIT;
     const char *verb = f->o->action == LEDGER_AMEND ? "amended" : "filed";
-    utf8_put_clean(&b, option_text(&f->s->options, "book"), false);
-    sbuf_printf(&b, ": %lu record%s %s%s, %lu there already\n", f->added, plural(f->added),
+    if (option_text(&f->s->options, "book") != NULL) {
+        utf8_put_clean(&b, option_text(&f->s->options, "book"), false);
+        sbuf_puts(&b, ": ");
+    }
+    sbuf_printf(&b, "%lu record%s %s%s, %lu there already\n", f->added, plural(f->added),
                 f->o->dry ? "would be " : "", verb, f->same);
     if (head != NULL)
         sbuf_printf(&b, "head: %s\n", head);
@@ -372,7 +377,7 @@ static enum exit_status begin(struct filing *f)
     if (o->keep_good != NULL && access(o->keep_good, F_OK) == 0)
         return session_usage(s, "give a name that is not in use",
                              "--keep-good: '%s' exists and is not overwritten", o->keep_good);
-    if (o->dry && o->action == LEDGER_FILE && path != NULL && access(path, F_OK) != 0)
+    if (o->dry && o->action == LEDGER_FILE && (path == NULL || access(path, F_OK) != 0))
         return STATUS_CLEAN; /* every record would be new */
     f->book = open_book(s,
                         o->dry                     ? LEDGER_READ
@@ -389,7 +394,10 @@ static enum exit_status begin(struct filing *f)
 enum exit_status filing_run(struct session *s, const struct filing_options *o)
 {
     struct filing f = {.s = s, .o = o};
-    enum exit_status status = begin(&f);
+    enum exit_status status = STATUS_CLEAN;
+    if (o->map != NULL && (f.map = csv_map_read(o->map, s->diags)) == NULL)
+        return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
+    status = begin(&f);
     if (status == STATUS_CLEAN && !take_in(&f))
         status = session_trouble(s);
     else if (status == STATUS_CLEAN)
@@ -397,5 +405,6 @@ enum exit_status filing_run(struct session *s, const struct filing_options *o)
     ledger_close(f.book);
     store_free(f.store);
     taken_free(&f.taken);
+    csv_map_free(f.map);
     return status;
 }

@@ -14,6 +14,7 @@ struct filing_options {
     enum ledger_action action; /* LEDGER_FILE or LEDGER_AMEND */
     const char *who, *why;     /* NULL: not given */
     bool dry;                  /* show what would be done, write nothing */
+    const char *map;           /* mapping file of the CSV files; NULL: none */
     const char *keep_good;     /* file for the refused records; NULL: all or nothing */
 };
 

@@ -1,6 +1,7 @@
 /* csv_reader.c - CSV record files: one kind a file, one record a row. */
 #include "text/base.h"
 
+#include "record/csv_map.h"
 #include "record/csv_split.h"
 #include "record/dict_near.h"
 #include "record/reader.h"
@@ -9,13 +10,15 @@
 #include "text/utf8.h"
 
 enum { MESSAGES_MAX = 1000, NAME_BYTES = 80 };
-enum { COLUMN_PARENT = -1, COLUMN_NONE = -2 };
+enum { COLUMN_PARENT = -1, COLUMN_NONE = -2, COLUMN_SKIP = -3 };
 
 struct csv_reader {
     const char *name;
     const struct dict_element *e;
     struct csv_split split;
-    int columns[CSV_COLUMNS_MAX]; /* attribute of each column, or COLUMN_* */
+    int columns[CSV_COLUMNS_MAX];       /* attribute of each column, or COLUMN_* */
+    const char *units[CSV_COLUMNS_MAX]; /* of the map, for bare numbers; NULL: none */
+    const struct csv_map *map;
     size_t column_count;
     struct record_context ctx;
     record_sink *sink;
@@ -160,7 +163,18 @@ static bool header_cell(struct csv_reader *c, size_t i)
     char hint[120];
     int at = COLUMN_NONE;
 
-    attribute_name(csv_cell(&c->split, i), name);
+    const char *mapped = NULL;
+
+    c->units[i] = NULL;
+    if (csv_map_find(c->map, csv_cell(&c->split, i), &mapped, &c->units[i])) {
+        if (strcmp(mapped, "-") == 0) {
+            c->columns[i] = COLUMN_SKIP;
+            return true;
+        }
+        attribute_name(mapped, name);
+    } else {
+        attribute_name(csv_cell(&c->split, i), name);
+    }
     if (name[0] != '\0') {
         at = dict_attr_index(c->e, name);
         if (at < 0 && !dict_top_level(c->e) && strcmp(name, c->e->parent) == 0) {
@@ -267,6 +281,21 @@ static bool take_parent(struct record *r, const char *cell)
     return n == 0 || r->parent_id != NULL;
 }
 
+static bool set_with_unit(struct record *r, size_t attr, const char *cell, const char *unit)
+{
+    struct sbuf b = SBUF_INIT;
+    bool ok = false;
+
+    sbuf_puts(&b, cell);
+    while (b.len > 0 && b.s[b.len - 1] == ' ') {
+        b.s[--b.len] = '\0';
+    }
+    sbuf_printf(&b, " %s", unit);
+    ok = !b.failed && record_set_at(r, attr, b.s, b.len);
+    sbuf_free(&b);
+    return ok;
+}
+
 /* NULL: out of memory. */
 static struct record *row_record(struct csv_reader *c)
 {
@@ -275,7 +304,9 @@ static struct record *row_record(struct csv_reader *c)
 
     for (size_t i = 0; ok && i < c->column_count; i++) {
         const char *cell = csv_unguarded(csv_cell(&c->split, i));
-        if (c->columns[i] >= 0) {
+        if (c->columns[i] >= 0 && c->units[i] != NULL && csv_map_bare(cell)) {
+            ok = set_with_unit(r, (size_t)c->columns[i], cell, c->units[i]);
+        } else if (c->columns[i] >= 0) {
             ok = record_set_at(r, (size_t)c->columns[i], cell, strlen(cell));
         } else if (c->columns[i] == COLUMN_PARENT) {
             ok = take_parent(r, cell);
@@ -395,8 +426,27 @@ static bool begin(struct csv_reader *c)
     return read_header(c);
 }
 
+/* What the mapping file says of kind, units and decimal mark; the file's own lines come after. */
+static bool take_settings(struct csv_reader *c)
+{
+    static const char *const names[] = {"kind", "units", "decimal"};
+    bool ok = true;
+
+    for (size_t i = 0; ok && i < LW_COUNT(names); i++) {
+        const char *value = csv_map_setting(c->map, names[i]);
+        ok = value == NULL || declare(c, names[i], value);
+    }
+    return ok;
+}
+
 bool reader_csv(const char *name, const char *text, size_t n, record_sink *sink, void *user,
                 struct reader_counts *counts, struct diags *d)
+{
+    return reader_csv_mapped(name, text, n, NULL, sink, user, counts, d);
+}
+
+bool reader_csv_mapped(const char *name, const char *text, size_t n, const struct csv_map *map,
+                       record_sink *sink, void *user, struct reader_counts *counts, struct diags *d)
 {
     struct csv_reader *c = mem_calloc(1, sizeof *c);
     struct text_guard guard;
@@ -419,6 +469,7 @@ bool reader_csv(const char *name, const char *text, size_t n, record_sink *sink,
         n -= 3;
     }
     c->name = name;
+    c->map = map;
     c->e = kind_of_file(name);
     c->ctx = (struct record_context){UNITS_UNDECLARED, NUMBER_EITHER, true};
     c->sink = sink;
@@ -427,7 +478,7 @@ bool reader_csv(const char *name, const char *text, size_t n, record_sink *sink,
     c->d = d;
     c->messages_before = d != NULL ? diags_count(d) : 0;
     csv_start(&c->split, text, n, csv_guess_separator(text, n));
-    usable = going = going && begin(c);
+    usable = going = going && take_settings(c) && begin(c);
     while (going && (status = csv_next(&c->split)) != CSV_END) {
         going = status == CSV_ROW ? take_row(c) : bad_row(c, status);
     }

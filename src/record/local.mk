@@ -12,6 +12,7 @@ lib_record_sources = \
 	src/record/canonical.c \
 	src/record/text_guard.c src/record/text_guard.h \
 	src/record/reader.c src/record/reader.h \
+	src/record/csv_map.c src/record/csv_map.h \
 	src/record/csv_reader.c src/record/csv_split.c src/record/csv_split.h \
 	src/record/xml_reader.c src/record/xml_records.c src/record/xml_reader_internal.h \
 	src/record/xml_doc.c src/record/xml_doc.h \

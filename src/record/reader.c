@@ -77,8 +77,9 @@ static bool xml_from_fd(int fd, const char *path, char *piece, ssize_t n, record
     return whole || counts->read + counts->refused > before;
 }
 
-static bool csv_from_fd(int fd, const char *path, char *piece, ssize_t n, record_sink *sink,
-                        void *user, struct reader_counts *counts, struct diags *d)
+static bool csv_from_fd(int fd, const char *path, char *piece, ssize_t n, const struct csv_map *map,
+                        record_sink *sink, void *user, struct reader_counts *counts,
+                        struct diags *d)
 {
     struct sbuf text = SBUF_INIT;
     bool usable = false;
@@ -94,7 +95,7 @@ static bool csv_from_fd(int fd, const char *path, char *piece, ssize_t n, record
         diags_add(d, DIAG_FATAL, "too-large", path, 0, 0, "split the file", "larger than %zu bytes",
                   CSV_BYTES);
     } else if (n == 0) {
-        usable = reader_csv(path, text.s, text.len, sink, user, counts, d);
+        usable = reader_csv_mapped(path, text.s, text.len, map, sink, user, counts, d);
     }
     sbuf_free(&text);
     return usable;
@@ -102,6 +103,12 @@ static bool csv_from_fd(int fd, const char *path, char *piece, ssize_t n, record
 
 bool reader_file(const char *path, record_sink *sink, void *user, struct reader_counts *counts,
                  struct diags *d)
+{
+    return reader_file_mapped(path, NULL, sink, user, counts, d);
+}
+
+bool reader_file_mapped(const char *path, const struct csv_map *map, record_sink *sink, void *user,
+                        struct reader_counts *counts, struct diags *d)
 {
     char piece[PIECE_BYTES];
     int fd = file_open(path, d);
@@ -119,7 +126,7 @@ bool reader_file(const char *path, record_sink *sink, void *user, struct reader_
     } else if (n > 0 && looks_like_xml(path, piece, (size_t)n)) {
         usable = xml_from_fd(fd, path, piece, n, sink, user, counts, d);
     } else if (n > 0) {
-        usable = csv_from_fd(fd, path, piece, n, sink, user, counts, d);
+        usable = csv_from_fd(fd, path, piece, n, map, sink, user, counts, d);
     }
     (void)close(fd);
     return usable;

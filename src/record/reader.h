@@ -22,7 +22,7 @@
 struct reader_counts {
     unsigned long read;    /* top-level records handed to the sink (CSV: rows) */
     unsigned long refused; /* records with errors, not handed on */
-    bool whole;            /* of the last file; false: it ended early or could not be parsed to its end */
+    bool whole; /* of the last file; false: it ended early or could not be parsed to its end */
 };
 
 /* The XML reader in pieces, for text that arrives in pieces (a file, the rows of the book). */
@@ -45,6 +45,13 @@ bool reader_file(const char *path, record_sink *sink, void *user, struct reader_
 /* The same from memory; `name` is used in messages. */
 bool reader_xml(const char *name, const char *text, size_t n, record_sink *sink, void *user,
                 struct reader_counts *counts, struct diags *d);
+/* With the columns of a spreadsheet mapped (record/csv_map.h); map NULL: as they are. */
+struct csv_map;
+bool reader_file_mapped(const char *path, const struct csv_map *map, record_sink *sink, void *user,
+                        struct reader_counts *counts, struct diags *d);
+bool reader_csv_mapped(const char *name, const char *text, size_t n, const struct csv_map *map,
+                       record_sink *sink, void *user, struct reader_counts *counts,
+                       struct diags *d);
 bool reader_csv(const char *name, const char *text, size_t n, record_sink *sink, void *user,
                 struct reader_counts *counts, struct diags *d);
 
