@@ -186,6 +186,12 @@ static enum exit_status run(struct session *s)
     if (status != STATUS_CLEAN)
         goto out;
     status = STATUS_TROUBLE;
+    /* Tables first: one more table means that every statement of the facts is compiled again. */
+    if (!scope_open(s, &lots.scope))
+        goto out;
+    for (size_t i = 0; i < lots.count; i++)
+        if (!scope_add(s, lots.text[i], true))
+            goto out;
     with = session_evaluate(s, &o);
     if (with == NULL) {
         session_trouble(s);
@@ -193,11 +199,6 @@ static enum exit_status run(struct session *s)
     }
     session_describe(s);
     describe_plan(s, &lots);
-    if (!scope_open(s, &lots.scope))
-        goto out;
-    for (size_t i = 0; i < lots.count; i++)
-        if (!scope_add(s, lots.text[i], true))
-            goto out;
     if (!describe_steps(s, &lots, &chart) || !check_pass(s, with)) {
         session_trouble(s);
         goto out;

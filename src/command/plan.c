@@ -17,7 +17,8 @@ static void ignore_row(struct session *s, sqlite3_stmt *st, void *user)
 static bool new_marks(struct session *s)
 {
     return rows_run(s, "drop table if exists temp.plan_batch;"
-                       "create temp table plan_batch(rid integer primary key, id text)");
+                       "create temp table plan_batch(rid integer primary key, id text);"
+                       "create temp table if not exists plan_room(room text)");
 }
 
 static bool count_marks(struct session *s, long *count)
