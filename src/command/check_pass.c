@@ -333,10 +333,11 @@ static const char plan_rooms[] =
     "insert into temp.plan_room select distinct room from fact_place where id in"
     " (select place from rec_step where parent in " PLAN ")";
 
-/* The store keeps no journal; without one a savepoint cannot be rolled back. No table is made from
- * here on (temp.plan_room is made with the marks of the plan): rolling back a change of the layout
- * makes SQLite read the whole layout again and compile every statement again. */
-static const char open_savepoints[] = "pragma journal_mode=memory";
+/* The store keeps no journal; without one a savepoint cannot be rolled back. Rolling back after a
+ * change of the layout makes SQLite read the whole layout again and compile every statement again:
+ * so no table is made from here on, and a write that ends its own transaction closes the book on
+ * the changes before. */
+static const char open_savepoints[] = "pragma journal_mode=memory; delete from temp.plan_room";
 
 static bool try_target(struct session *s, size_t index, struct report_table **t)
 {

@@ -102,7 +102,9 @@ static bool empty_tables(sqlite3 *db, struct diags *d)
         "create temp table if not exists run(as_of text, as_of_day integer, premises text,"
         " code_sets text, assumed integer);"
         "create temp table if not exists lim_in_force as select * from lim limit 0;"
-        "delete from temp.run; delete from temp.run_code_set; delete from temp.lim_in_force";
+        "create temp table if not exists waiver_idle(id text, rule text);"
+        "delete from temp.run; delete from temp.run_code_set; delete from temp.lim_in_force; "
+        "delete from temp.waiver_idle";
     return sql_ok(db, sqlite3_exec(db, sql, NULL, NULL, NULL), d);
 }
 

@@ -58,10 +58,7 @@ bool waivers_apply(sqlite3 *db, struct findings *f, enum waiver_reach reach, str
 {
     sqlite3_stmt *st = NULL;
     bool ok = true;
-    int rc = sqlite3_exec(db,
-                          "drop table if exists temp.waiver_idle;"
-                          "create temp table waiver_idle(id text, rule text)",
-                          NULL, NULL, NULL);
+    int rc = sqlite3_exec(db, "delete from temp.waiver_idle", NULL, NULL, NULL);
     if (rc == SQLITE_OK)
         rc = sqlite3_prepare_v2(db, in_force, -1, &st, NULL);
     while (rc == SQLITE_OK && ok && (rc = sqlite3_step(st)) == SQLITE_ROW) {
