@@ -88,9 +88,27 @@ static enum exit_status choose_day(struct session *s)
     return STATUS_CLEAN;
 }
 
-static enum exit_status run(struct session *s)
+/* The storage rules, and only the facts they and the tables need. */
+static struct findings *judge(struct session *s)
 {
     struct evaluate_options o = {.topic = "storage"};
+    struct sbuf only = SBUF_INIT;
+    struct findings *f = NULL;
+
+    sbuf_puts(&only, "line vessel");
+    for (size_t i = 0; i < rule_set_count(s->rules); i++)
+        if (str_eq(rule_set_at(s->rules, i)->topic, o.topic))
+            sbuf_printf(&only, " %s", rule_set_at(s->rules, i)->fact);
+    if (only.failed)
+        diags_out_of_memory(s->diags);
+    else if (session_facts(s, only.s))
+        f = evaluate(s->run, s->rules, &o, s->diags);
+    sbuf_free(&only);
+    return f;
+}
+
+static enum exit_status run(struct session *s)
+{
     const char *ahead = option_text(&s->options, "ahead");
     struct findings *findings = NULL;
     const char *format = option_text(&s->options, "format");
@@ -106,7 +124,7 @@ static enum exit_status run(struct session *s)
     if (status != STATUS_CLEAN)
         return status;
     if ((ahead != NULL && !inventory_ahead(s, days_of(ahead))) || !plan_leave_out(s, NULL) ||
-        (findings = session_evaluate(s, &o)) == NULL || !inventory_add_all(s, whole)) {
+        (findings = judge(s)) == NULL || !inventory_add_all(s, whole)) {
         status = session_trouble(s);
         goto out;
     }

@@ -46,7 +46,8 @@ struct fact_run; /* a store with its facts filled in, one table fact_NAME a shee
 struct fact_options {
     long as_of;            /* day number */
     const char *code_sets; /* overrides the premises' own; NULL: what the records say */
-    const char *only;      /* only this fact and those it leans on; NULL: all (run tables always) */
+    const char *only; /* only these facts, blank between, and those they lean on; NULL: all (run
+                         tables always) */
 };
 
 /* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills

@@ -42,15 +42,23 @@ static int on_tick(void *user)
     return ++r->ticks > TICKS_MOST;
 }
 
-/* Marks `name` and all it reads. Sheets stand behind what they read, so one pass backwards is
- * enough. */
-static void mark_needed(const struct fact_set *set, const char *name, bool *wanted)
+static bool listed(const char *list, const char *name)
+{
+    size_t n = strlen(name);
+    for (const char *p = strstr(list, name); p; p = strstr(p + 1, name))
+        if ((p == list || p[-1] == ' ') && (p[n] == ' ' || p[n] == '\0'))
+            return true;
+    return false;
+}
+
+/* Marks the facts of a blank-separated list and all they read. Sheets stand behind what they read,
+ * so one pass backwards is enough. */
+static void mark_needed(const struct fact_set *set, const char *list, bool *wanted)
 {
     size_t n = fact_set_count(set);
     for (size_t i = n; i-- > 0;) {
         const struct fact_sheet *s = fact_set_at(set, i);
-        if (str_eq(s->name, name))
-            wanted[i] = true;
+        wanted[i] = listed(list, s->name);
         for (size_t j = i + 1; j < n && !wanted[i]; j++)
             wanted[i] = wanted[j] && fact_mentions(fact_set_at(set, j)->sql, s->name);
     }
