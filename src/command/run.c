@@ -95,11 +95,18 @@ static enum exit_status run_command(struct session *s, int argc, char **argv)
 
 static enum exit_status unknown_command(struct session *s, const char *name)
 {
+    enum { NEAR_OWN = 2 };
+    static const char *const own[] = {"--help", "--version"};
     const struct command *near = command_near(name);
     char hint[64];
 
     if (near != NULL)
         snprintf(hint, sizeof hint, "did you mean '%s'?", near->name);
+    for (size_t i = 0; i < LW_COUNT(own); i++)
+        if (str_distance(name, own[i], NEAR_OWN) <= NEAR_OWN) {
+            snprintf(hint, sizeof hint, "did you mean %s?", own[i]);
+            return session_usage(s, hint, "unknown option '%s'", name);
+        }
     if (name[0] == '-')
         return session_usage(s, "options follow the command: lotward COMMAND [OPTIONS]",
                              "unknown option '%s'", name);
