@@ -215,7 +215,7 @@ static void put_chart(const struct report_table *t, struct sbuf *out)
         }
     }
     c.x.to = (double)n;
-    c.y.to = top;
+    c.y.to = top + fmax(1, ceil(top / 10)); /* air above the highest point */
     c.desc = desc.s;
     sbuf_puts(out, "<figure>\n");
     chart_svg(&c, false, out);

@@ -23,7 +23,7 @@ static const char style[] =
     ".w{font-weight:700}.m{color:#444}dt{font-weight:600}dd{margin:0 0 .35rem 1.2rem}"
     ".defer{border:1px solid #111;padding:.6rem .8rem;margin:1.6rem 0}"
     ".box{display:inline-block;width:.85em;height:.85em;border:1px solid #111;margin-right:.5em}"
-    "section{break-inside:avoid-page}"
+    "h2,h3{break-after:avoid-page}figure{margin:0;break-inside:avoid-page}"
     "@media print{body{margin:0;max-width:none;font-size:11pt}}";
 
 void page_text(struct sbuf *out, const char *s)
