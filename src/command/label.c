@@ -45,7 +45,8 @@ static enum exit_status report(struct session *s, const char *label, struct labe
     struct sbuf proof = SBUF_INIT;
     enum exit_status status;
 
-    if (!label_tables(s, label, draft) || !label_proof(s, label, draft, &proof)) {
+    label_tables_text(s, draft);
+    if (!label_proof(s, label, draft, &proof)) {
         sbuf_free(&proof);
         return session_trouble(s);
     }
@@ -92,7 +93,8 @@ static enum exit_status run(struct session *s)
     if (status != STATUS_CLEAN)
         return status;
     if (!title(s, s->names[0]) || !plan_leave_out(s, s->names[0]) ||
-        (findings = session_evaluate(s, &o)) == NULL || !label_draft_make(s, label, &draft))
+        (findings = session_evaluate(s, &o)) == NULL || !label_tables_asked(s, label) ||
+        !label_fill(s, label) || !label_draft_make(s, label, &draft))
         status = session_trouble(s);
     else if (option_flag(&s->options, "record"))
         status = record(s, &draft);

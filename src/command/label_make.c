@@ -106,16 +106,24 @@ static bool set_use(struct session *s, const char *label, const char *use)
                label, use);
 }
 
-/* The bottle of the last filling where the label has no quantity. */
+/* The bottle of the last filling where the label has no size. */
 static bool set_bottle(struct session *s, const char *label)
 {
     return set(s,
-               "update rec_label set (capacity, capacity_l, net_quantity, net_quantity_l) ="
-               " (select bottle_size, bottle_size_l, bottle_size, bottle_size_l"
+               "update rec_label set (capacity, capacity_l) = (select bottle_size, bottle_size_l"
                " from rec_yield y where y.batch = rec_label.batch and bottle_size_l is not null"
                " order by y.rid desc limit 1) where id = ?1 and capacity is null and net_quantity"
                " is null",
                label, NULL);
+}
+
+bool label_fill(struct session *s, const char *label)
+{
+    return set(s,
+               "update rec_label set (net_quantity, net_quantity_l) = (capacity, capacity_l) where"
+               " id = ?1 and net_quantity is null",
+               label, NULL) &&
+           session_facts(s, NULL);
 }
 
 static enum exit_status set_size(struct session *s, const char *label, const char *text)
@@ -131,13 +139,15 @@ static enum exit_status set_size(struct session *s, const char *label, const cha
                              "--size: '%s' is not a volume", text);
     snprintf(litres, sizeof litres, "%.12g", q.value);
     return set(s,
-               "update rec_label set capacity = ?2, net_quantity = ?2, net_quantity_g = null,"
+               "update rec_label set capacity = ?2, net_quantity = iif(net_quantity is null, null,"
+               " ?2), net_quantity_g = null,"
                " net_quantity_us = null, net_quantity_us_l = null, panel_width = null,"
                " panel_height = null, panel_width_m = null, panel_height_m = null where id = ?1",
                label, text) &&
                    set(s,
                        "update rec_label set capacity_l = cast(?2 as real), net_quantity_l ="
-                       " cast(?2 as real), net_quantity_res = 0 where id = ?1",
+                       " iif(net_quantity is null, null, cast(?2 as real)), net_quantity_res = 0"
+                       " where id = ?1",
                        label, litres)
                ? STATUS_CLEAN
                : session_trouble(s);

@@ -65,10 +65,12 @@ static void element_row(struct session *s, sqlite3_stmt *st, void *user)
 static const char elements_sql[] =
     "select e.regime, e.name, case when e.need = 'advised' then 'advised' when e.needed = 1 then"
     "  'yes' when e.needed = 0 then 'no' when e.need = 'conditional' then 'a person decides' else"
-    "  'cannot be told' end, iif(e.present, 'yes', 'no'),"
-    "  case when e.present then '[x]' when e.needed = 0 then '[-]' when e.need <> 'required' then"
+    "  'cannot be told' end, iif(e.there, 'yes', 'no'),"
+    "  case when e.there then '[x]' when e.needed = 0 then '[-]' when e.need <> 'required' then"
     "  '[?]' when e.needed is null then '[?]' else '[ ]' end"
-    " from fact_label_element e join cat_regime_element k on k.regime = e.regime and"
+    " from (select f.*, f.present and l.origin is not 'plan' as there from"
+    "  fact_label_element f join rec_label l on l.id = f.id) e join cat_regime_element k on "
+    "k.regime = e.regime and"
     "  k.element = e.element where e.id = ?1 order by e.regime = 'maker', e.regime, k.rank";
 
 static bool elements(struct session *s, const char *label)
@@ -164,14 +166,16 @@ static void missing(struct session *s, const struct label_draft *d)
     }
 }
 
-bool label_tables(struct session *s, const char *label, const struct label_draft *d)
+bool label_tables_asked(struct session *s, const char *label)
 {
     struct report_table *t =
         report_add_table(&s->report, "demands", "What the lot demands", NULL, TABLE_PAIRS);
 
-    if (!rows_select(s, demands_sql, label, NULL, pair_row, t) || !elements(s, label))
-        return false;
+    return rows_select(s, demands_sql, label, NULL, pair_row, t) && elements(s, label);
+}
+
+void label_tables_text(struct session *s, const struct label_draft *d)
+{
     complete(s, d);
     missing(s, d);
-    return true;
 }

@@ -4,8 +4,9 @@
 
 #include "command/label_draft.h"
 
-/* What the lot demands, the element lists with their ticks, the complete text, and what only a
- * person can supply. */
-bool label_tables(struct session *s, const char *label, const struct label_draft *d);
+/* What the lot demands, and the element lists with their ticks. */
+bool label_tables_asked(struct session *s, const char *label);
+/* The complete text, and what only a person can supply. */
+void label_tables_text(struct session *s, const struct label_draft *d);
 
 #endif
