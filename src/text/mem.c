@@ -123,7 +123,12 @@ union block {
 /* Compiling and running one statement takes thousands of small blocks, and gives them back at once.
  * Small ones are therefore kept in lists by size and handed out again. A build that looks for
  * misused memory goes without, so that it sees each block. */
-#if defined(LW_FAULT) || defined(__SANITIZE_ADDRESS__)
+#if defined(__has_feature) /* clang's way of telling */
+#if __has_feature(address_sanitizer)
+#define LW_NO_POOL 1
+#endif
+#endif
+#if defined(LW_FAULT) || defined(__SANITIZE_ADDRESS__) || defined(LW_NO_POOL)
 enum { POOL_MOST = 0 };
 #else
 enum { POOL_MOST = 1024 };
@@ -131,7 +136,9 @@ enum { POOL_MOST = 1024 };
 enum { POOL_STEP = 32, POOL_CHUNK = 64 * 1024 };
 
 static union block *pool_free[POOL_MOST / POOL_STEP + 1];
-static char *pool_next; /* what is left of the last chunk; chunks stay until the program ends */
+static union block
+    *pool_chunks;       /* chained by their first block; they stay until the program ends */
+static char *pool_next; /* what is left of the last one */
 static size_t pool_left;
 
 static size_t pool_room(int n)
@@ -147,11 +154,13 @@ static void *pool_take(int n)
         pool_free[room / POOL_STEP] = b->next;
     } else {
         if (pool_left < whole) {
-            char *chunk = malloc(POOL_CHUNK);
+            union block *chunk = malloc(POOL_CHUNK);
             if (chunk == NULL)
                 return noted(NULL);
-            pool_next = chunk;
-            pool_left = POOL_CHUNK;
+            chunk->next = pool_chunks;
+            pool_chunks = chunk;
+            pool_next = (char *)(chunk + 1);
+            pool_left = POOL_CHUNK - sizeof *chunk;
         }
         b = (union block *)(void *)pool_next;
         pool_next += whole;
