@@ -309,8 +309,7 @@ void layout_table(struct sbuf *out, const struct report_style *style, const stru
         sbuf_putc(out, '\n');
     }
     if (t->column_count == 0 || t->cell_count == 0) {
-        if (t->style == TABLE_GRID)
-            sbuf_puts(out, "None.\n\n");
+        sbuf_puts(out, "None.\n\n");
         return;
     }
     if (t->style == TABLE_PAIRS)
