@@ -327,6 +327,33 @@ static bool put_correction(const struct ledger_entry *e, void *user)
     return true;
 }
 
+/* Cards are written on the day and typed later: said once for the book, not lot by lot. */
+static bool note_late_filings(struct session *s)
+{
+    bool ok = true;
+    long n = rows_count(
+        s,
+        "select count(*) from rec_entry e join rec_batch b on b.id = e.id"
+        " where e.kind = 'batch' and e.amended_by is null and e.action <> 'audit' and e.why is null"
+        " and coalesce(b.state, '') <> 'planned' and lw_days(substr(e.filed, 1, 10)) -"
+        " lw_days(max(coalesce(b.start, ''), coalesce(b.strained, ''), coalesce(b.bottled, ''),"
+        " coalesce(b.released, ''))) >"
+        " (select min(value) from lim_in_force where name = 'late-entry-days')",
+        NULL, &ok);
+    struct sbuf b = SBUF_INIT;
+
+    if (n > 0) {
+        sbuf_printf(&b,
+                    "Late entries: %ld lot%s entered into the book more than a week after the "
+                    "latest date on the card, and nothing says why (lotward file --why).",
+                    n, n == 1 ? " was" : "s were");
+        report_add_note(&s->report, b.s);
+        s->report.failed = s->report.failed || b.failed;
+    }
+    sbuf_free(&b);
+    return ok;
+}
+
 bool audit_corrections(struct session *s)
 {
     const char *path = option_text(&s->options, "book");
@@ -335,6 +362,8 @@ bool audit_corrections(struct session *s)
 
     if (path == NULL)
         return true;
+    if (!note_late_filings(s))
+        return false;
     c.book = ledger_open(path, LEDGER_READ, s->diags);
     if (c.book == NULL)
         return false;
