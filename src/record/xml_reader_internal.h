@@ -19,7 +19,7 @@ struct xml_reader {
     struct text_guard guard;
     struct record_context ctx;
     struct sbuf scratch;
-    struct sbuf head; /* the first pieces, until the XML declaration is whole */
+    struct sbuf head;                   /* the first pieces, until the XML declaration is whole */
     struct record *stack[READER_DEPTH]; /* stack[0] owns the rest */
     size_t open;                        /* records open */
     unsigned depth;                     /* elements open */

@@ -317,8 +317,8 @@ START_TEST(csv_export_to_the_letter)
 }
 END_TEST
 
-/* What a spreadsheet would run is written as text, and reads back as it was. The characters are those of
- * the OWASP page "CSV Injection". */
+/* What a spreadsheet would run is written as text, and reads back as it was. The characters are
+ * those of the OWASP page "CSV Injection". */
 START_TEST(no_cell_of_an_export_is_a_formula)
 {
     static const struct {
