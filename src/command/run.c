@@ -134,7 +134,7 @@ static enum exit_status dispatch(struct session *s, int argc, char **argv)
 
 int command_main(int argc, char **argv)
 {
-    struct session s = {.inputs_whole = true};
+    struct session s = {.files_whole = true};
     enum exit_status status;
 
     s.diags = diags_new();

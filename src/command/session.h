@@ -29,7 +29,7 @@ struct session {
     struct report report;
     long as_of;
     unsigned long records_read, records_refused;
-    bool inputs_whole;
+    bool files_whole; /* every record file was read to its end */
     int write_errno; /* 0: every write so far went through */
 };
 
