@@ -30,7 +30,7 @@ struct session {
     long as_of;
     unsigned long records_read, records_refused;
     bool files_whole; /* every record file was read to its end */
-    int write_errno; /* 0: every write so far went through */
+    int write_errno;  /* 0: every write so far went through */
 };
 
 /* Opens what s->command->flags ask for. STATUS_CLEAN when the command may run. */
