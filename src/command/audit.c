@@ -3,6 +3,7 @@
 
 #include "command/audit_more.h"
 #include "command/audit_tables.h"
+#include "command/corrections.h"
 #include "command/filters.h"
 #include "command/plan.h"
 #include "command/rows.h"
@@ -110,7 +111,7 @@ static void make_title(struct session *s)
     sbuf_free(&b);
 }
 
-static enum exit_status fill(struct session *s)
+static enum exit_status fill(struct session *s, struct findings *findings)
 {
     const char *earlier = option_text(&s->options, "since");
 
@@ -119,10 +120,10 @@ static enum exit_status fill(struct session *s)
     audit_by_topic(s);
     audit_by_rule(s);
     if (!audit_by_lot(s) || !audit_open_items(s) || !audit_by_month(s) || !audit_own_history(s) ||
-        !audit_corrections(s))
+        !audit_late_filings(s) || !corrections_add(s, option_text(&s->options, "lot")))
         return session_trouble(s);
     s->report.page_body = audit_page;
-    return earlier == NULL ? STATUS_CLEAN : audit_since(s, earlier);
+    return earlier == NULL ? STATUS_CLEAN : audit_since(s, findings, earlier);
 }
 
 static enum exit_status run(struct session *s)
@@ -151,7 +152,7 @@ static enum exit_status run(struct session *s)
     s->report.shows_user = &period;
     for (size_t i = 0; i < findings->count; i++)
         s->report.hidden += !in_period(&findings->items[i], &period);
-    status = fill(s);
+    status = fill(s, findings);
     if (status == STATUS_CLEAN && option_flag(&s->options, "file"))
         status = audit_into_book(s);
     if (status == STATUS_CLEAN)

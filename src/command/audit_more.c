@@ -3,8 +3,6 @@
 
 #include "command/audit_more.h"
 #include "command/rows.h"
-#include "ledger/diff.h"
-#include "ledger/ledger.h"
 #include "report/chart.h"
 #include "report/page.h"
 #include "text/date.h"
@@ -276,56 +274,8 @@ bool audit_own_history(struct session *s)
                        NULL, NULL, put_band, t);
 }
 
-/* --- corrections --------------------------------------------------------------------------------
+/* --- late filings -------------------------------------------------------------------------------
  */
-
-struct corrections {
-    struct session *s;
-    struct report_table *t;
-    struct ledger *book;
-    char *old_xml; /* of the entry an amendment names */
-    long long wanted;
-};
-
-static bool keep_old(const struct ledger_entry *e, void *user)
-{
-    struct corrections *c = user;
-
-    if (e->seq == c->wanted) {
-        c->old_xml = mem_strdup(e->xml);
-        return false;
-    }
-    return true;
-}
-
-static bool put_correction(const struct ledger_entry *e, void *user)
-{
-    struct corrections *c = user;
-    struct report *r = &c->s->report;
-    struct sbuf what = SBUF_INIT, record = SBUF_INIT;
-    char day[11];
-
-    if (e->amends == 0 || e->kind == NULL || e->id == NULL)
-        return true;
-    c->wanted = e->amends;
-    c->old_xml = NULL;
-    ledger_history(c->book, e->kind, e->id, keep_old, c, c->s->diags);
-    if (c->old_xml != NULL && e->xml != NULL)
-        ledger_diff(c->old_xml, e->xml, &what);
-    mem_free(c->old_xml);
-    sbuf_printf(&record, "%s %s", e->kind, e->id);
-    snprintf(day, sizeof day, "%.10s", e->filed);
-    report_cell(r, c->t, day);
-    report_cell(r, c->t, record.s);
-    report_cell(r, c->t, what.s);
-    report_cell(r, c->t, e->who);
-    report_cell(r, c->t, e->why);
-    if (what.failed || record.failed)
-        r->failed = true;
-    sbuf_free(&what);
-    sbuf_free(&record);
-    return true;
-}
 
 /* Cards are written on the day and typed later: said once for the book, not lot by lot. */
 static bool note_late_filings(struct session *s)
@@ -354,27 +304,7 @@ static bool note_late_filings(struct session *s)
     return ok;
 }
 
-bool audit_corrections(struct session *s)
+bool audit_late_filings(struct session *s)
 {
-    const char *path = option_text(&s->options, "book");
-    struct corrections c = {.s = s};
-    bool ok;
-
-    if (path == NULL)
-        return true;
-    if (!note_late_filings(s))
-        return false;
-    c.book = ledger_open(path, LEDGER_READ, s->diags);
-    if (c.book == NULL)
-        return false;
-    c.t = report_add_table(&s->report, "corrections", "Corrections in the book",
-                           "What stood there before, and what stands there now.", TABLE_GRID);
-    column(s, c.t, "day", NULL, NULL, false);
-    column(s, c.t, "record", NULL, NULL, false);
-    column(s, c.t, "change", NULL, NULL, false);
-    column(s, c.t, "who", NULL, NULL, false);
-    column(s, c.t, "why", NULL, NULL, false);
-    ok = ledger_history(c.book, NULL, NULL, put_correction, &c, s->diags);
-    ledger_close(c.book);
-    return ok;
+    return option_text(&s->options, "book") == NULL || note_late_filings(s);
 }

@@ -7,12 +7,12 @@
 #include "command/session.h"
 
 /* Each adds a table to s->report. false with a diagnostic when the database or memory failed. */
-bool audit_open_items(struct session *s);  /* worst first, with the record's day and age */
-bool audit_by_month(struct session *s);    /* lots by the month they were begun in */
-bool audit_own_history(struct session *s); /* bands of products with enough earlier lots */
-bool audit_corrections(struct session *s); /* amended lots: who, when, why; only with a book */
+bool audit_open_items(struct session *s);   /* worst first, with the record's day and age */
+bool audit_by_month(struct session *s);     /* lots by the month they were begun in */
+bool audit_own_history(struct session *s);  /* bands of products with enough earlier lots */
+bool audit_late_filings(struct session *s); /* a note on lots typed long after; only with a book */
 /* Against the JSON report of an earlier audit: what is new, unchanged, cleared. */
-enum exit_status audit_since(struct session *s, const char *path);
+enum exit_status audit_since(struct session *s, struct findings *findings, const char *path);
 /* The page: tables, the chart of the months, the findings. For report.page_body. */
 void audit_page(const struct report *r, const void *user, struct sbuf *out);
 /* Puts digest, rule-set hash and counts of the audit into the book named by --book. */

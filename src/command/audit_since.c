@@ -13,19 +13,22 @@ static bool load(struct session *s, const struct sbuf *text)
 {
     sqlite3_stmt *st = NULL;
     sqlite3 *db = store_db(s->store);
-    bool ok = rows_run(s, "create temp table earlier(key text primary key, verdict text, rule text,"
-                          " subject text, message text, seen integer default 0) without rowid") &&
-              sqlite3_prepare_v2(
-                  db,
-                  "insert or ignore into temp.earlier(key, verdict, rule, subject, message)"
-                  " select json_extract(value, '$.key'), json_extract(value, '$.verdict'),"
-                  " json_extract(value, '$.rule'), json_extract(value, '$.subject.kind')"
-                  " || ' ' || json_extract(value, '$.subject.id'),"
-                  " json_extract(value, '$.message') from json_each(?1, '$.findings')"
-                  " where json_extract(value, '$.waiver') is null",
-                  -1, &st, NULL) == SQLITE_OK &&
-              sqlite3_bind_text(st, 1, text->s, (int)text->len, SQLITE_STATIC) == SQLITE_OK &&
-              sqlite3_step(st) == SQLITE_DONE;
+    bool ok =
+        rows_run(
+            s,
+            "create temp table earlier(key text primary key, verdict text, rule text,"
+            " subject text, message text, waived integer, seen integer default 0) without rowid") &&
+        sqlite3_prepare_v2(
+            db,
+            "insert or ignore into temp.earlier(key, verdict, rule, subject, message, waived)"
+            " select json_extract(value, '$.key'), json_extract(value, '$.verdict'),"
+            " json_extract(value, '$.rule'), json_extract(value, '$.subject.kind')"
+            " || ' ' || json_extract(value, '$.subject.id'),"
+            " json_extract(value, '$.message'), json_extract(value, '$.waiver') is not null"
+            " from json_each(?1, '$.findings')",
+            -1, &st, NULL) == SQLITE_OK &&
+        sqlite3_bind_text(st, 1, text->s, (int)text->len, SQLITE_STATIC) == SQLITE_OK &&
+        sqlite3_step(st) == SQLITE_DONE;
 
     sqlite3_finalize(st);
     return ok;
@@ -61,49 +64,83 @@ static void put_cleared(struct session *s, sqlite3_stmt *st, void *user)
 }
 
 struct tally {
-    unsigned long fresh, same, other, gone;
+    unsigned long fresh, same, other, waived, gone;
 };
 
-static bool compare(struct session *s, struct report_table *t, struct tally *n)
+struct comparison {
+    sqlite3_stmt *find, *mark;
+    struct report_table *t;
+    struct tally *n;
+};
+
+/* The earlier finding of the same key is marked as seen again. false: the database failed. */
+static bool look_up(struct comparison *c, const char *key, const char *verdict, bool *there,
+                    bool *same, bool *waived)
 {
-    const struct findings *f = s->report.findings;
-    sqlite3_stmt *find = NULL, *mark = NULL;
-    bool ok =
-        sqlite3_prepare_v2(store_db(s->store), "select verdict from temp.earlier where key = ?1",
-                           -1, &find, NULL) == SQLITE_OK &&
-        sqlite3_prepare_v2(store_db(s->store), "update temp.earlier set seen = 1 where key = ?1",
-                           -1, &mark, NULL) == SQLITE_OK;
+    sqlite3_reset(c->find);
+    sqlite3_bind_text(c->find, 1, key, -1, SQLITE_TRANSIENT);
+    *there = sqlite3_step(c->find) == SQLITE_ROW;
+    *same = *there && str_eq((const char *)sqlite3_column_text(c->find, 0), verdict);
+    *waived = *there && sqlite3_column_int(c->find, 1) != 0;
+    sqlite3_reset(c->mark);
+    sqlite3_bind_text(c->mark, 1, key, -1, SQLITE_TRANSIENT);
+    return sqlite3_step(c->mark) == SQLITE_DONE;
+}
 
-    for (size_t i = 0; ok && i < f->count; i++) {
-        const struct finding *x = &f->items[i];
-        struct sbuf subject = SBUF_INIT;
-        bool there;
-        bool same;
-
-        if (x->waiver != NULL || !report_shows(&s->report, x))
-            continue;
-        sqlite3_reset(find);
-        sqlite3_bind_text(find, 1, x->key, -1, SQLITE_TRANSIENT);
-        there = sqlite3_step(find) == SQLITE_ROW;
-        same =
-            there && str_eq((const char *)sqlite3_column_text(find, 0), verdict_name(x->verdict));
-        sqlite3_reset(mark);
-        sqlite3_bind_text(mark, 1, x->key, -1, SQLITE_TRANSIENT);
-        ok = sqlite3_step(mark) == SQLITE_DONE;
-        sbuf_printf(&subject, "%s %s", x->subject_kind, x->subject);
-        if (same)
-            n->same++;
-        else if (there)
-            n->other++;
-        else
-            n->fresh++;
-        if (!same)
-            put_row(s, t, there ? "other verdict" : "new", x->rule->id, subject.s, x->message);
-        ok = ok && !subject.failed;
-        sbuf_free(&subject);
+/* What to call the change; NULL: none, or one between two waived findings. */
+static const char *name_change(struct tally *n, const struct finding *x, bool there, bool same,
+                               bool waived)
+{
+    if (x->waiver != NULL) {
+        if (!there || waived)
+            return NULL;
+        n->waived++;
+        return "now waived";
     }
-    sqlite3_finalize(find);
-    sqlite3_finalize(mark);
+    if (same && !waived) {
+        n->same++;
+        return NULL;
+    }
+    if (there && !waived) {
+        n->other++;
+        return "other verdict";
+    }
+    n->fresh++;
+    return there ? "new, waived before" : "new";
+}
+
+static bool compare_one(struct session *s, struct comparison *c, struct finding *x)
+{
+    struct sbuf subject = SBUF_INIT;
+    bool there, same, waived, ok;
+    const char *what;
+
+    ok = look_up(c, x->key, verdict_name(x->verdict), &there, &same, &waived);
+    x->baseline = !there ? "new" : same ? "unchanged" : "updated";
+    what = name_change(c->n, x, there, same, waived);
+    sbuf_printf(&subject, "%s %s", x->subject_kind, x->subject);
+    if (what != NULL)
+        put_row(s, c->t, what, x->rule->id, subject.s, x->message);
+    ok = ok && !subject.failed;
+    sbuf_free(&subject);
+    return ok;
+}
+
+static bool compare(struct session *s, struct findings *f, struct report_table *t, struct tally *n)
+{
+    struct comparison c = {.t = t, .n = n};
+    bool ok =
+        sqlite3_prepare_v2(store_db(s->store),
+                           "select verdict, waived from temp.earlier where key = ?1", -1, &c.find,
+                           NULL) == SQLITE_OK &&
+        sqlite3_prepare_v2(store_db(s->store), "update temp.earlier set seen = 1 where key = ?1",
+                           -1, &c.mark, NULL) == SQLITE_OK;
+
+    for (size_t i = 0; ok && i < f->count; i++)
+        if (report_shows(&s->report, &f->items[i]))
+            ok = compare_one(s, &c, &f->items[i]);
+    sqlite3_finalize(c.find);
+    sqlite3_finalize(c.mark);
     return ok;
 }
 
@@ -130,7 +167,7 @@ static enum exit_status check_head(struct session *s, const char *path, struct h
                          "--since: '%s' is not the JSON report of an audit", path);
 }
 
-enum exit_status audit_since(struct session *s, const char *path)
+enum exit_status audit_since(struct session *s, struct findings *findings, const char *path)
 {
     struct sbuf text = SBUF_INIT, note = SBUF_INIT;
     struct head h = {0};
@@ -154,19 +191,21 @@ enum exit_status audit_since(struct session *s, const char *path)
     report_column(&s->report, t, "record", NULL, NULL, ALIGN_LEFT);
     report_column(&s->report, t, "rule", NULL, NULL, ALIGN_LEFT);
     report_column(&s->report, t, "message", NULL, NULL, ALIGN_LEFT);
-    if (!load(s, &text) || !compare(s, t, &n) ||
-        !rows_select(s, "select count(*) from temp.earlier where seen = 0", NULL, NULL, count_gone,
-                     &n) ||
+    if (!load(s, &text) || !compare(s, findings, t, &n) ||
+        !rows_select(s, "select count(*) from temp.earlier where seen = 0 and waived = 0", NULL,
+                     NULL, count_gone, &n) ||
         !rows_select(s,
-                     "select rule, subject, message from temp.earlier where seen = 0 order by key",
+                     "select rule, subject, message from temp.earlier where seen = 0 and waived = "
+                     "0 order by key",
                      NULL, NULL, put_cleared, t)) {
         status = session_trouble(s);
         goto out;
     }
     sbuf_printf(&note,
                 "Since the audit as of %s: %lu new, %lu with another verdict, %lu unchanged (not "
-                "listed), %lu gone. Gone means no longer found, not that anyone has looked.",
-                h.as_of, n.fresh, n.other, n.same, n.gone);
+                "listed), %lu now answered by a waiver, %lu gone. Gone means no longer found, not "
+                "that anyone has looked.",
+                h.as_of, n.fresh, n.other, n.same, n.waived, n.gone);
     report_add_note(&s->report, note.s);
     report_table_title(&s->report, t, "Changes since the last audit", note.s);
     s->report.failed = s->report.failed || note.failed;

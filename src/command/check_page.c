@@ -170,6 +170,7 @@ void check_page(const struct report *r, const void *user, struct sbuf *out)
     put_tables(out, r, "vapour");
     put_tables(out, r, "what-would-pass");
     put_tables(out, r, "steps");
+    put_tables(out, r, "corrections");
     if (r->findings != NULL)
         put_untold(out, r);
     for (size_t i = 0; i < r->table_count; i++)

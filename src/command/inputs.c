@@ -3,6 +3,7 @@
 
 #include <sys/stat.h>
 
+#include "command/corrections.h"
 #include "command/scans.h"
 #include "command/session.h"
 #include "ledger/ledger.h"
@@ -182,42 +183,6 @@ static bool read_file(struct session *s, const char *path)
     return !in.failed;
 }
 
-struct entries {
-    sqlite3_stmt *add;
-};
-
-static bool take_entry(const struct ledger_entry *e, void *user)
-{
-    struct entries *x = user;
-    const char *const texts[] = {e->kind, e->id, e->filed, e->action};
-
-    sqlite3_reset(x->add);
-    sqlite3_clear_bindings(x->add);
-    sqlite3_bind_int64(x->add, 1, e->seq);
-    for (int i = 0; i < (int)LW_COUNT(texts); i++)
-        sqlite3_bind_text(x->add, i + 2, texts[i], -1, SQLITE_TRANSIENT);
-    if (e->amends != 0)
-        sqlite3_bind_int64(x->add, 6, e->amends);
-    if (e->amended_by != 0)
-        sqlite3_bind_int64(x->add, 7, e->amended_by);
-    sqlite3_bind_text(x->add, 8, e->who, -1, SQLITE_TRANSIENT);
-    sqlite3_bind_text(x->add, 9, e->why, -1, SQLITE_TRANSIENT);
-    return sqlite3_step(x->add) == SQLITE_DONE;
-}
-
-/* When each record was filed, by whom and why: facts about late entries and corrections. */
-static bool read_entries(struct session *s, struct ledger *book)
-{
-    struct entries x = {0};
-    bool ok = sqlite3_prepare_v2(store_db(s->store),
-                                 "insert into rec_entry values (?1,?2,?3,?4,?5,?6,?7,?8,?9)", -1,
-                                 &x.add, NULL) == SQLITE_OK &&
-              ledger_history(book, NULL, NULL, take_entry, &x, s->diags);
-
-    sqlite3_finalize(x.add);
-    return ok;
-}
-
 static enum exit_status read_book(struct session *s, const char *path)
 {
     struct intake in = {.s = s, .origin = "book"};
@@ -228,7 +193,7 @@ static enum exit_status read_book(struct session *s, const char *path)
     if (book == NULL)
         return diags_oom(s->diags) ? STATUS_TROUBLE : STATUS_INPUT;
     whole = ledger_load(book, take, &in, &counts, s->diags);
-    if (!in.failed && !read_entries(s, book))
+    if (!in.failed && !corrections_read(s, book))
         in.failed = true;
     ledger_close(book);
     in.refused += counts.refused;

@@ -23,6 +23,7 @@ lib_command_sources = \
 	src/command/amend.c \
 	src/command/book.c \
 	src/command/book_export.c src/command/book_export.h \
+	src/command/corrections.c src/command/corrections.h \
 	src/command/compare.c src/command/compare.h \
 	src/command/file.c \
 	src/command/filing.c src/command/filing.h \

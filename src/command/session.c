@@ -4,6 +4,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include "command/corrections.h"
 #include "command/progress.h"
 #include "command/session.h"
 #include "record/image.h"
@@ -234,6 +235,8 @@ enum exit_status session_report(struct session *s)
 
     assert(format != NULL);
     s->report.diags = s->diags;
+    if (!corrections_add(s, NULL))
+        return session_trouble(s);
     if (report_has_open(&s->report))
         status = STATUS_FINDINGS;
     if (s->report.incomplete_count > 0)

@@ -10,8 +10,9 @@
  * NULL. Dates are ISO text; a time of day, when given, is in NAME_minute. Strengths are % vol at 20
  * degC whatever was typed (conversion by OIML R 22). rec_link(kind, rid, id, attr, target) holds
  * every reference, one row each; id is that of the top-level record the reference stands in.
- * rec_entry(seq, kind, id, filed, action, amends, amended_by, who, why) holds the rows of the book,
- * when one was read. Catalogue sheets become cat_NAME; limits become lim (see catalogue.h). */
+ * rec_entry(seq, kind, id, filed, action, amends, amended_by, who, why, change) holds the rows of
+ * the book, when one was read; change says what an amendment put in place of what. Catalogue sheets
+ * become cat_NAME; limits become lim (see catalogue.h). */
 #ifndef LW_RECORD_STORE_H
 #define LW_RECORD_STORE_H
 

@@ -106,7 +106,8 @@ bool store_create_tables(struct store *s, bool create)
         "CREATE TABLE rec_conflict (kind TEXT, id TEXT, file TEXT, line INTEGER,"
         " first_file TEXT, first_line INTEGER) STRICT;\n"
         "CREATE TABLE rec_entry (seq INTEGER PRIMARY KEY, kind TEXT, id TEXT, filed TEXT,"
-        " action TEXT, amends INTEGER, amended_by INTEGER, who TEXT, why TEXT) STRICT;\n");
+        " action TEXT, amends INTEGER, amended_by INTEGER, who TEXT, why TEXT,"
+        " change TEXT) STRICT;\n");
     for (size_t i = 0; ok && i < s->kind_count; i++) {
         struct store_kind *k = &s->kinds[i];
 

@@ -132,6 +132,8 @@ static void put_rest(struct sbuf *out, const struct report *r, bool waived, cons
         if (waived) {
             sbuf_puts(out, " Waiver ");
             page_text(out, f->waiver);
+            sbuf_puts(out, ": ");
+            page_text(out, f->waiver_reason);
         }
         put_where(out, f);
         sbuf_puts(out, "</li>\n");
@@ -169,6 +171,8 @@ static void put_item(struct sbuf *out, const struct finding *f)
     if (f->waiver != NULL) {
         sbuf_puts(out, " Answered by waiver ");
         page_text(out, f->waiver);
+        sbuf_puts(out, ": ");
+        page_text(out, f->waiver_reason);
         sbuf_putc(out, '.');
     }
     sbuf_puts(out, "</td></tr>\n");

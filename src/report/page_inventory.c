@@ -273,6 +273,7 @@ void page_inventory(const struct report *r, struct sbuf *out)
     put_plan(out, r);
     table_named(out, r, "checklist");
     page_open_items(out, r);
+    table_named(out, r, "corrections");
     put_signature(out, r);
     page_close(out, r);
 }

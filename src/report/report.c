@@ -3,6 +3,7 @@
 
 #include "report/report.h"
 #include "text/mem.h"
+#include "text/utf8.h"
 
 void report_init(struct report *r, const char *command, const char *title)
 {
@@ -248,4 +249,12 @@ void report_pair(struct report *r, struct report_table *t, const char *label, co
 size_t report_row_count(const struct report_table *t)
 {
     return t == NULL || t->column_count == 0 ? 0 : t->cell_count / t->column_count;
+}
+
+const struct report_table *report_table_find(const struct report *r, const char *name)
+{
+    for (size_t i = 0; i < r->table_count; i++)
+        if (str_eq(r->tables[i]->name, name))
+            return r->tables[i];
+    return NULL;
 }

@@ -130,6 +130,8 @@ static void put_finding(struct json *j, const struct report *r, const struct fin
     json_maybe(j, "limit_source", f->limit_source);
     json_maybe(j, "needs", f->needs);
     json_maybe(j, "waiver", f->waiver);
+    json_maybe(j, "waiver_reason", f->waiver_reason);
+    json_maybe(j, "baseline", f->baseline);
     if (r->before != NULL) {
         json_bool(j, "new_with_plan", f->is_new);
         if (before != NULL)

@@ -2,7 +2,9 @@
  * gather the results of many checkers.
  *
  * A failing finding is kind "fail"; one that could not be told is kind "open" with level "none", as
- * section 3.27.10 asks; a waived one carries a suppression. */
+ * section 3.27.10 asks; a waived one carries a suppression with its reason (3.35). Beside an
+ * earlier report every result says its state, and what is gone is "absent" (3.27.24). What was
+ * corrected in the book stands in the properties of the run. */
 #include "text/base.h"
 
 #include "config.h"
@@ -120,6 +122,7 @@ static void put_result(struct json *j, const struct report *r, const struct find
     json_count(j, "ruleIndex", index);
     json_string(j, "kind", untold ? "open" : "fail");
     json_string(j, "level", untold ? "none" : level_of(f->rule->severity));
+    json_maybe(j, "baselineState", f->baseline);
     put_result_text(j, f);
     put_locations(j, r, f);
     json_open(j, "partialFingerprints", '{');
@@ -130,7 +133,10 @@ static void put_result(struct json *j, const struct report *r, const struct find
         json_open(j, NULL, '{');
         json_string(j, "kind", "external");
         json_string(j, "status", "accepted");
-        json_string(j, "justification", f->waiver);
+        json_string(j, "justification", f->waiver_reason);
+        json_open(j, "properties", '{');
+        json_string(j, "waiver", f->waiver);
+        json_close(j, '}');
         json_close(j, '}');
         json_close(j, ']');
     }
@@ -188,6 +194,53 @@ static size_t index_of(const struct findings *all, const struct rule *rule)
     return i;
 }
 
+/* What the earlier report had and this one has not: the rows "gone" of audit's table. */
+static void put_absent(struct json *j, const struct report *r)
+{
+    enum { WHAT, RECORD, RULE, MESSAGE, COLUMNS };
+    const struct report_table *t = report_table_find(r, "since");
+
+    for (size_t i = 0; t != NULL && t->column_count == COLUMNS && i < report_row_count(t); i++) {
+        const struct report_cell *row = &t->cells[i * COLUMNS];
+
+        if (!str_eq(row[WHAT].text, "gone"))
+            continue;
+        json_open(j, NULL, '{');
+        json_maybe(j, "ruleId", row[RULE].text);
+        json_string(j, "baselineState", "absent");
+        json_open(j, "message", '{');
+        json_string(j, "text", row[MESSAGE].text == NULL ? "" : row[MESSAGE].text);
+        json_close(j, '}');
+        json_open(j, "locations", '[');
+        json_open(j, NULL, '{');
+        json_open(j, "logicalLocations", '[');
+        json_open(j, NULL, '{');
+        json_maybe(j, "fullyQualifiedName", row[RECORD].text);
+        json_close(j, '}');
+        json_close(j, ']');
+        json_close(j, '}');
+        json_close(j, ']');
+        json_close(j, '}');
+    }
+}
+
+static void put_corrections(struct json *j, const struct report *r)
+{
+    const struct report_table *t = report_table_find(r, "corrections");
+    size_t rows = report_row_count(t);
+
+    if (rows == 0)
+        return;
+    json_open(j, "corrections", '[');
+    for (size_t i = 0; i < rows; i++) {
+        json_open(j, NULL, '{');
+        for (size_t c = 0; c < t->column_count; c++)
+            json_maybe(j, t->columns[c].name, t->cells[i * t->column_count + c].text);
+        json_close(j, '}');
+    }
+    json_close(j, ']');
+}
+
 static void put_run(struct json *j, const struct report *r)
 {
     const struct findings *all = r->findings;
@@ -209,12 +262,14 @@ static void put_run(struct json *j, const struct report *r)
     for (size_t i = 0; all != NULL && i < all->count; i++)
         if (report_shows(r, &all->items[i]))
             put_result(j, r, &all->items[i], index_of(all, all->items[i].rule));
+    put_absent(j, r);
     json_close(j, ']');
     json_open(j, "properties", '{');
     json_maybe(j, "title", r->title);
     if (r->dated)
         json_string(j, "asOf", date_format(r->as_of, day));
     json_string(j, "deferral", report_deferral());
+    put_corrections(j, r);
     json_close(j, '}');
 }
 

@@ -14,7 +14,7 @@ static void put_entry(struct sbuf *out, const struct report_style *style, const 
     sbuf_puts(&b, " (");
     text_where(&b, f);
     if (f->waiver != NULL)
-        sbuf_printf(&b, "; waiver %s", f->waiver);
+        sbuf_printf(&b, "; waiver %s: %s", f->waiver, f->waiver_reason);
     sbuf_putc(&b, ')');
     layout_wrap(out, style->width, "  - ", 4, b.s);
     if (b.failed)

@@ -24,8 +24,11 @@ struct finding {
     char *limit_source; /* "IFC 2018 105.6.16 (two-sources)" or "own town, 2026-02-01: ..." */
     char *needs;        /* VERDICT_CANNOT_TELL: the empty inputs in words */
     char *key; /* stable identity: rule|subject_kind|subject|discriminator (for compare, waivers) */
-    bool is_new;  /* arises only because of the planned records */
-    char *waiver; /* id of the waiver that answers it; NULL: none */
+    bool is_new;          /* arises only because of the planned records */
+    char *waiver;         /* id of the waiver that answers it; NULL: none */
+    char *waiver_reason;  /* its reason, who answers for it and its last day, in words */
+    const char *baseline; /* against an earlier report: "new" "unchanged" "updated"; static; NULL:
+                             not compared */
 };
 
 struct rule_tally {

@@ -29,9 +29,9 @@ const char *must_name(enum must_form f)
 
 void finding_clear(struct finding *f)
 {
-    char *const texts[] = {f->subject_kind, f->subject, f->lot,   f->file,
-                           f->message,      f->value,   f->limit, f->limit_source,
-                           f->needs,        f->key,     f->waiver};
+    char *const texts[] = {f->subject_kind, f->subject, f->lot,    f->file,
+                           f->message,      f->value,   f->limit,  f->limit_source,
+                           f->needs,        f->key,     f->waiver, f->waiver_reason};
     for (size_t i = 0; i < LW_COUNT(texts); i++)
         mem_free(texts[i]);
 }

@@ -5,7 +5,8 @@
 #include "text/mem.h"
 #include "text/utf8.h"
 
-static const char in_force[] = "select id, rule, subject from rec_waiver, run"
+static const char in_force[] = "select id, rule, subject, reason || ' (' || by || ', until '"
+                               " || until || ')' from rec_waiver, run"
                                " where reason is not null and by is not null and until is not null"
                                " and until >= run.as_of and (\"from\" is null or \"from\" <= "
                                "run.as_of) order by rec_waiver.rid";
@@ -39,7 +40,7 @@ static int note_idle(sqlite3 *db, const char *id, const char *rule)
 
 /* Marks what the waiver answers; *ok false when memory failed. */
 static size_t mark(struct findings *f, const char *id, const char *rule, const char *subject,
-                   bool *ok)
+                   const char *reason, bool *ok)
 {
     size_t n = 0;
     for (size_t i = 0; *ok && i < f->count; i++) {
@@ -49,7 +50,8 @@ static size_t mark(struct findings *f, const char *id, const char *rule, const c
         if (f->items[i].waiver)
             continue;
         f->items[i].waiver = mem_strdup(id);
-        *ok = f->items[i].waiver != NULL;
+        f->items[i].waiver_reason = mem_strdup(reason);
+        *ok = f->items[i].waiver != NULL && f->items[i].waiver_reason != NULL;
     }
     return n;
 }
@@ -65,7 +67,8 @@ bool waivers_apply(sqlite3 *db, struct findings *f, enum waiver_reach reach, str
         const char *id = (const char *)sqlite3_column_text(st, 0);
         const char *rule = (const char *)sqlite3_column_text(st, 1);
         const char *subject = (const char *)sqlite3_column_text(st, 2);
-        size_t n = mark(f, id, rule, subject, &ok);
+        const char *reason = (const char *)sqlite3_column_text(st, 3);
+        size_t n = mark(f, id, rule, subject, reason, &ok);
         rc = SQLITE_OK;
         if (ok && n == 0 && reach != WAIVER_SOME_RECORDS &&
             (reach == WAIVER_ALL_RULES || was_judged(f, rule)))
