@@ -123,6 +123,8 @@ static enum exit_status run(struct session *s)
     status = choose_day(s);
     if (status != STATUS_CLEAN)
         return status;
+    if (!inventory_shown_register(s))
+        return session_trouble(s);
     if ((ahead != NULL && !inventory_ahead(s, days_of(ahead))) || !plan_leave_out(s, NULL) ||
         (findings = judge(s)) == NULL || !inventory_add_all(s, whole)) {
         status = session_trouble(s);

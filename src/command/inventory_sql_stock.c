@@ -1,4 +1,4 @@
-/* inventory_sql_stock.c - the SELECTs about amounts, classes and the self-inspection list. */
+/* inventory_sql_stock.c - the SELECTs about quantity lines, inventory lines and classes. */
 #include "text/base.h"
 
 #include "command/inventory_sql.h"
@@ -59,18 +59,22 @@ const char inventory_materials_sql[] =
     "  ' to ' || round(s2, 1)) || ' %vol'), coalesce(cas, 'none'),"
     " coalesce(p.name, g.place, 'place not recorded'),"
     " coalesce(replace(g.container, '-', ' '), 'material not on file') || ', ' ||"
-    "  iif(a is null, 'size not on file', iif(a < 1, cast(round(a * 1000.0, 0) as integer) || ' "
-    "mL', round(a, 2) ||"
-    "  ' L') || iif(b > a, ' to ' || iif(b < 1, cast(round(b * 1000.0, 0) as integer) || ' mL', "
-    "round(b, 2) ||"
-    "  ' L'), '')) || coalesce(', ' || cast(c as integer) || ' of them', ''),"
-    " 'liquid ' || ifc || ' (IFC); category ' || ghs || ' (OSHA, GHS)',"
-    " iif(u > 0 and st = 0, null, st), uc, uo + iif(g.n = 1, coalesce(opened.v, 0), 0), f,"
-    " iif(component = 'Ethanol', 'UN 1170', coalesce('UN ' || un_number, 'not on file')),"
-    " (select max(coalesce(d.issued, d.received, 'on file')) from rec_document d where"
-    "  d.kind in ('sds', 'safety-data-sheet') and (d.material = g.m or (g.m is null and"
-    "  d.material = 'ethanol')))"
-    " from g left join rec_place p on p.id = g.place, opened order by g.n";
+    "  iif(a is null, 'size not on file', " SHOWN(
+        "a", "L") " ||"
+                  "  iif(b > a, ' to ' || " SHOWN(
+                      "b",
+                      "L") ", '')) || coalesce(', ' || cast(c as integer) || ' of them', ''),"
+                           " 'liquid ' || ifc || ' (IFC); category ' || ghs || ' (OSHA, GHS)',"
+                           " iif(u > 0 and st = 0, null, st), uc, uo + iif(g.n = 1, "
+                           "coalesce(opened.v, 0), 0), f,"
+                           " iif(component = 'Ethanol', 'UN 1170', coalesce('UN ' || un_number, "
+                           "'not on file')),"
+                           " (select max(coalesce(d.issued, d.received, 'on file')) from "
+                           "rec_document d where"
+                           "  d.kind in ('sds', 'safety-data-sheet') and (d.material = g.m or (g.m "
+                           "is null and"
+                           "  d.material = 'ethanol')))"
+                           " from g left join rec_place p on p.id = g.place, opened order by g.n";
 
 const char inventory_classes_sql[] =
     "with k as (select h.liquid, q.name, round(h.strength_volpct, 0) as s, min(h.flash_c) f,"
@@ -82,7 +86,7 @@ const char inventory_classes_sql[] =
     " select coalesce(name, liquid), iif(s is null, iif(assumed, 'not known: 95 %vol taken', ''),"
     "  cast(s as integer) || ' %vol'),"
     " round(f, 1) || ' +/- ' || round(u, 1) || ' degC (' || round(f * 1.8 + 32, 1) || ' degF)', "
-    "src,"
+    "src, coalesce(round(b, 1) || ' degC (' || round(b * 1.8 + 32, 1) || ' degF)', 'not on file'),"
     " (select group_concat(t || ' ' || c || iif(c = o, '', ' or ' || o), '; ') from ("
     "  select v.t, lw_class(v.s, f, u, b) c, lw_class_other(v.s, f, u, b) o from ("
     "   select 1 n, 'IFC/NFPA' t, 'ifc' s union all select 2, 'OSHA', 'osha' union all"
@@ -94,116 +98,3 @@ const char inventory_classes_sql[] =
     "   || ' by source)' from cat_nfpa704 x where x.liquid = k.liquid and x.advised = 'yes'),"
     "  'flammability ' || lw_class('nfpa-704', f, u, b))"
     " from k order by liquid, s desc";
-
-#define ITEM(n, item, figure, evidence, by)                                                        \
-    " union all select " n ", '" item "', '" figure "', (" evidence "), '" by "'"
-
-const char inventory_checklist_sql[] =
-    "with d as (select as_of from temp.run),"
-    " hp as (select r.* from rec_place r where r.kind in ('room', 'garage', 'basement', 'shed',"
-    "  'closet')),"
-    " s as (select * from rec_premises order by rid limit 1)"
-    " select item, figure, evidence, asked from (select 0 n, null item, null figure, null evidence,"
-    " null asked where 0" ITEM(
-        "1", "Address numbers readable from the street", "4 in high", "null",
-        "city lists") ITEM("2", "Exit doors open from inside without a key", "", "null",
-                           "city lists") ITEM("3", "Exit ways clear", "nothing stored",
-                                              "select iif(sum(f.volume_l) > 0, 'records place "
-                                              "liquid there', 'none placed there by the "
-                                              "records') from fact_holding f join "
-                                              "fact_place p on p.id = f.place"
-                                              " where p.exit_path = 1",
-                                              "city lists")
-        ITEM("4", "Exits", "number", "select exits from s", "fire code, site plan") ITEM(
-            "5", "Extinguisher rating", "2A:10B:C or more",
-            "select group_concat(x, '; ') from (select distinct coalesce(name, id) || ' ' ||"
-            " extinguisher x from hp where extinguisher is not null)",
-            "city lists") ITEM("6", "Way to the extinguisher",
-                               "75 ft; 10 ft at an inside storage area",
-                               "select group_concat(x, '; ') from (select coalesce(name, id) || ' "
-                               "' ||"
-                               " extinguisher_distance x from hp where extinguisher_distance is "
-                               "not null)",
-                               "OSHA 2209 list")
-            ITEM("7", "Extinguisher serviced", "within 12 months",
-                 "select group_concat(x, '; ') from (select coalesce(name, id) || ' ' ||"
-                 " extinguisher_serviced x from hp where extinguisher_serviced is not null)",
-                 "city lists") ITEM("8", "Extinguisher mounted, visible, clear",
-                                    "top not above 5 ft", "null", "city lists")
-                ITEM("9", "Storage below the ceiling", "24 in; 18 in under sprinklers",
-                     "select group_concat(x, '; ') from (select coalesce(name, id) || ' ' ||"
-                     " ceiling_clearance x from rec_place where ceiling_clearance is not null)",
-                     "city lists") ITEM("10", "Space before the electrical panel", "36 in", "null",
-                                        "city lists") ITEM("11", "No extension cords as wiring", "",
-                                                           "null", "city lists")
-                    ITEM("12", "Heat sources away from storage", "36 in",
-                         "select group_concat(x, '; ') from (select replace(kind, '-', ' ') || ' ' "
-                         "|| coalesce("
-                         "distance, 'distance not on file') x from rec_ignition, d where kind in "
-                         "('heater',"
-                         " 'boiler', 'hot-plate', 'oven', 'pilot-flame', 'burner') and "
-                         "coalesce(\"from\", '') <="
-                         " d.as_of and coalesce(until, '9999') >= d.as_of)",
-                         "city lists") ITEM("13", "Flammable liquid in an approved cabinet", "",
-                                            "select group_concat(coalesce(name, id) || ': ' || "
-                                            "coalesce(approved, 'approval not on "
-                                            "file'), '; ') from rec_place where kind = 'cabinet'",
-                                            "city lists")
-                        ITEM(
-                            "14", "Wet rags and waste in covered metal", "removed daily",
-                            "select count(*) || ' records held, ' || sum(container = "
-                            "'covered-metal') || ' in covered "
-                            "metal' from rec_waste w, d where w.date <= d.as_of and "
-                            "coalesce(w.removed, '9999') >"
-                            " d.as_of having count(*) > 0",
-                            "OSHA 2209 list") ITEM("15", "Containers closed when not in use", "",
-                                                   "select sum(closure in ('sealed', 'screw-cap')) "
-                                                   "|| ' of ' || count(*) || ' vessels recorded "
-                                                   "as closed' from fact_holding where what = "
-                                                   "'vessel' having count(*) > 0",
-                                                   "OSHA 2209 list")
-                            ITEM(
-                                "16", "Drums bonded while dispensing", "",
-                                "select sum(bonded = 'yes') || ' yes, ' || sum(bonded = 'no') || ' "
-                                "no on record' from "
-                                "rec_step where bonded is not null having count(*) > 0",
-                                "OSHA 2209 list") ITEM("17", "No smoking signs", "",
-                                                       "select group_concat(coalesce(name, id) || "
-                                                       "': ' || no_smoking_sign, '; ') from hp "
-                                                       "where"
-                                                       " no_smoking_sign is not null",
-                                                       "OSHA 2209 list")
-                                ITEM("18", "Alarm and sprinkler service", "within 12 months",
-                                     "null",
-                                     "city lists") ITEM("19", "Inventory current", "within a year",
-                                                        "select max(date) from rec_count, d where "
-                                                        "date <= d.as_of",
-                                                        "institutional list")
-                                    ITEM("20", "Safety data sheets", "one for each liquid",
-                                         "select sum(h) || ' of ' || count(*) || ' kinds of liquid "
-                                         "received' from (select"
-                                         " exists(select 1 from rec_document x where x.material = "
-                                         "r.material and x.kind in ('sds',"
-                                         " 'safety-data-sheet')) h from rec_receipt r join "
-                                         "fact_stock_item i on i.kind ="
-                                         " 'receipt' and i.id = r.id group by r.material) having "
-                                         "count(*) > 0",
-                                         "OSHA HCS") ITEM("21", "Vessels labelled", "",
-                                                          "select sum(label is not null) || ' of ' "
-                                                          "|| count(*) || ' lots in vessels' from"
-                                                          " fact_vessel having count(*) > 0",
-                                                          "OSHA HCS")
-                                        ITEM("22", "Gas and electric shut-offs marked", "", "null",
-                                             "map lists")
-                                            ITEM("23", "People practised with an extinguisher", "",
-                                                 "select extinguisher_training from s",
-                                                 "city lists") ITEM("24", "Emergency plan", "",
-                                                                    "select emergency_plan from s",
-                                                                    "city lists")
-                                                ITEM("25", "Key box current", "", "null",
-                                                     "city lists")
-                                                    ITEM("26", "Spill kit", "",
-                                                         "select group_concat(coalesce(name, id) "
-                                                         "|| ': ' || spill_kit, '; ') from hp where"
-                                                         " spill_kit is not null",
-                                                         "responders") ") order by n";

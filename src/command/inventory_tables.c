@@ -3,10 +3,9 @@
 
 #include "command/inventory_tables.h"
 #include "command/inventory_sql.h"
-#include "text/show.h"
 
 static void put_shown(struct session *s, struct report_table *t, sqlite3_stmt *st, int i,
-                      const char *unit, const char *none)
+                      const char *unit, const char *none, bool us_first)
 {
     struct sbuf b = SBUF_INIT;
 
@@ -14,10 +13,7 @@ static void put_shown(struct session *s, struct report_table *t, sqlite3_stmt *s
         report_cell(&s->report, t, none);
         return;
     }
-    if (sqlite3_column_double(st, i) == 0.0)
-        sbuf_printf(&b, "0 %s", unit);
-    else
-        show_quantity(&b, sqlite3_column_double(st, i), unit, SHOW_BOTH);
+    inventory_show(&b, sqlite3_column_double(st, i), unit, us_first);
     if (b.failed)
         s->report.failed = true;
     report_cell_number(&s->report, t, sqlite3_column_double(st, i), 0, b.s);
@@ -47,6 +43,7 @@ static void put_number(struct session *s, struct report_table *t, sqlite3_stmt *
 struct filling {
     const struct inventory_table *spec;
     struct report_table *table;
+    bool us_first;
 };
 
 static void put_row(struct session *s, sqlite3_stmt *st, void *user)
@@ -65,10 +62,10 @@ static void put_row(struct session *s, sqlite3_stmt *st, void *user)
                         rows_text(st, i) == NULL ? "not on file" : rows_text(st, i));
             break;
         case CELL_LITRES:
-            put_shown(s, f->table, st, i, "L", "not known");
+            put_shown(s, f->table, st, i, "L", "not known", f->us_first);
             break;
         case CELL_AMOUNT:
-            put_shown(s, f->table, st, i, rows_text(st, i + 1), "not known");
+            put_shown(s, f->table, st, i, rows_text(st, i + 1), "not known", f->us_first);
             i++;
             break;
         case CELL_COUNT:
@@ -78,7 +75,7 @@ static void put_row(struct session *s, sqlite3_stmt *st, void *user)
             put_number(s, f->table, st, i, 0, " %");
             break;
         case CELL_METRES:
-            put_shown(s, f->table, st, i, "m", NULL);
+            put_shown(s, f->table, st, i, "m", NULL, f->us_first);
             break;
         case CELL_PLAIN:
             put_number(s, f->table, st, i, DIGITS, "");
@@ -104,7 +101,7 @@ bool inventory_start(struct session *s, const struct inventory_table *spec)
 
 bool inventory_append(struct session *s, const struct inventory_table *spec)
 {
-    struct filling f = {.spec = spec};
+    struct filling f = {.spec = spec, .us_first = inventory_us_first(s)};
 
     if (s->report.table_count == 0)
         return false;
@@ -128,11 +125,14 @@ static const struct inventory_table tables[] = {
      COLUMNS({"role", NULL, CELL_TEXT}, {"name", NULL, CELL_FILED}, {"function", NULL, CELL_FILED},
              {"day", "by day", CELL_FILED}, {"any-hour", "at any hour", CELL_FILED}),
      inventory_contacts_sql},
+    {"amounts", "Amounts at a glance", "The year is the 365 days up to the day of the sheet.",
+     COLUMNS({"what", NULL, CELL_TEXT}, {"amount", NULL, CELL_LITRES},
+             {"detail", "where or when", CELL_TEXT}),
+     inventory_amounts_sql},
     {"lines", "Totals against each figure",
      "Now: liquid there on the day. If full: every vessel at its capacity. A figure of 0 means "
      "that "
-     "the text gives none at all. Macerating jars are read as storage in closed containers; the "
-     "lines 'in closed systems' give the other reading. In open use: the greatest day of the "
+     "the text gives none at all. In open use: the greatest day of the "
      "year, as if all of it stood open at once. Of several class groups of one figure the one "
      "nearest to it is shown, and any that is passed.",
      COLUMNS({"where", NULL, CELL_TEXT}, {"figure-name", "what the figure is for", CELL_TEXT},
@@ -142,6 +142,13 @@ static const struct inventory_table tables[] = {
              {"state", NULL, CELL_TEXT}, {"unknown", "amounts not known", CELL_COUNT},
              {"reached", "how reached, and where printed", CELL_TEXT}),
      inventory_lines_sql},
+    {"readings", "How closed macerating jars are read",
+     "A fire code has one figure for what is stored and another for what is in use in closed "
+     "vessels. Which holds for macerating jars the fire authority says.",
+     COLUMNS({"reading", NULL, CELL_TEXT}, {"taken", NULL, CELL_TEXT},
+             {"amount", "in jars and bulk", CELL_LITRES},
+             {"passed", "figures of control areas passed", CELL_TEXT}, {"doubt", NULL, CELL_TEXT}),
+     inventory_readings_sql},
     {"hazardous-materials", "Hazardous materials inventory",
      "The nine fields a fire code asks for, in their order, then what is useful beside them. In "
      "open use: the greatest day of the year, on the first line.",
@@ -161,7 +168,8 @@ static const struct inventory_table tables[] = {
      "sources disagree on the health figure; follow the supplier's data sheet.",
      COLUMNS({"liquid", NULL, CELL_TEXT}, {"strength", NULL, CELL_TEXT},
              {"flash", "flash point", CELL_TEXT}, {"flash-source", "from", CELL_TEXT},
-             {"schemes", "class by scheme", CELL_TEXT}, {"nfpa704", "NFPA 704", CELL_TEXT}),
+             {"boiling", "boiling point", CELL_TEXT}, {"schemes", "class by scheme", CELL_TEXT},
+             {"nfpa704", "NFPA 704", CELL_TEXT}),
      inventory_classes_sql},
     {"controls", "Controls", NULL,
      COLUMNS({"mark", NULL, CELL_TEXT}, {"place", NULL, CELL_TEXT}, {"kind", NULL, CELL_TEXT},
@@ -191,9 +199,11 @@ static const struct inventory_table tables[] = {
              {"held", NULL, CELL_LITRES}),
      inventory_plan_sql},
     {"checklist", "Self-inspection",
-     "What the records say about each item; 'not on file' where they say nothing.",
+     "What the records say about each item and when it was last looked at; 'not on file' where "
+     "they say nothing.",
      COLUMNS({"item", NULL, CELL_TEXT}, {"figure", NULL, CELL_TEXT},
-             {"on-file", "on file", CELL_FILED}, {"asked-by", "asked by", CELL_TEXT}),
+             {"on-file", "the records say", CELL_FILED},
+             {"looked-at", "last looked at", CELL_FILED}, {"asked-by", "asked by", CELL_TEXT}),
      inventory_checklist_sql},
     {"stock-by-place", "Flammable liquid by place", NULL,
      COLUMNS({"place", NULL, CELL_TEXT}, {"held", NULL, CELL_LITRES},
@@ -204,6 +214,10 @@ static const struct inventory_table tables[] = {
 
 /* A terminal has room for the answer; the rest is on the page. */
 static const struct inventory_table short_tables[] = {
+    {"amounts", "Amounts at a glance", NULL,
+     COLUMNS({"what", NULL, CELL_TEXT}, {"amount", NULL, CELL_LITRES},
+             {"detail", "where or when", CELL_TEXT}),
+     inventory_amounts_sql},
     {"stock-by-place", "Flammable liquid by place", NULL,
      COLUMNS({"place", NULL, CELL_TEXT}, {"held", NULL, CELL_LITRES},
              {"full", "if full", CELL_LITRES}, {"largest", "largest container", CELL_LITRES},
@@ -211,13 +225,17 @@ static const struct inventory_table short_tables[] = {
      inventory_places_sql},
     {"lines", "Totals against each figure",
      "Held: liquid there on the day. If full: every vessel at its capacity. A figure of 0 means "
-     "that the text gives none at all. Macerating jars are read as storage in closed containers; "
-     "the lines 'in closed systems' give the other reading.",
+     "that the text gives none at all.",
      COLUMNS({"where", NULL, CELL_TEXT}, {"figure-name", "figure for what is", CELL_TEXT},
              {"code", "code and class", CELL_TEXT}, {"now", "held", CELL_AMOUNT},
              {"full", "if full", CELL_AMOUNT}, {"figure", NULL, CELL_AMOUNT},
              {"share", NULL, CELL_PERCENT}, {"state", NULL, CELL_TEXT}),
      inventory_short_lines_sql},
+    {"readings", "How closed macerating jars are read", NULL,
+     COLUMNS({"reading", NULL, CELL_TEXT}, {"taken", NULL, CELL_TEXT},
+             {"amount", "in jars and bulk", CELL_LITRES}, {"passed", "figures passed", CELL_TEXT},
+             {"doubt", NULL, CELL_TEXT}),
+     inventory_readings_sql},
     {"waste", "Alcohol-wet waste held", NULL,
      COLUMNS({"place", NULL, CELL_TEXT}, {"kind", NULL, CELL_TEXT}, {"container", NULL, CELL_FILED},
              {"liquid", NULL, CELL_LITRES}, {"since", NULL, CELL_FILED},

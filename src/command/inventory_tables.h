@@ -36,6 +36,13 @@ bool inventory_append(struct session *s, const struct inventory_table *t);
 /* Every table of the sheet, in order, or (not whole) those for a terminal. The facts must be
  * filled. */
 bool inventory_add_all(struct session *s, bool whole);
+/* inventory_shown.c: an amount in words, US units first or metric first; and whether the premises
+ * are in the United States. inventory_shown_register gives the database lw_shown(value, unit,
+ * us_first) and temp.sheet_units(us). */
+void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first);
+bool inventory_us_first(struct session *s);
+bool inventory_shown_register(struct session *s);
+
 /* inventory_ahead.c: which lines are crossed within so many days, and what is expected. The facts
  * are filled again and again; plans must still be in the store. */
 bool inventory_ahead(struct session *s, long days);

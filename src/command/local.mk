@@ -53,7 +53,9 @@ lib_command_sources = \
 	src/command/inputs.c \
 	src/command/inventory.c \
 	src/command/inventory_ahead.c \
+	src/command/inventory_shown.c \
 	src/command/inventory_sql.c src/command/inventory_sql.h \
+	src/command/inventory_sql_list.c \
 	src/command/inventory_sql_stock.c \
 	src/command/inventory_tables.c src/command/inventory_tables.h \
 	src/command/label.c \

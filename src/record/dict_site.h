@@ -59,6 +59,16 @@ static const struct dict_attr premises_attrs[] = {
      "Date the people last practised with an extinguisher."},
     {"emergency-plan", ATTR_DATE, DIM_NONE, NULL, 0, "Date of the emergency plan."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
+    {"maceration-reading", ATTR_CHOICE, DIM_NONE, "storage use-closed", 0,
+     "How the fire authority reads closed macerating jars, where it has said so."},
+    {"gas-shut-off", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the gas is shut off, or 'none on site'."},
+    {"electricity-shut-off", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the electricity is shut off."},
+    {"water-shut-off", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the water is shut off."},
+    {"drains", ATTR_TEXT, DIM_NONE, NULL, 0,
+     "Drains in and about the premises and where they lead, or 'none on site'."},
+    {"assembly-point", ATTR_TEXT, DIM_NONE, NULL, 0, "Where people gather outside."},
+    {"plan-north", ATTR_CHOICE, DIM_NONE, "up right down left", 0,
+     "Where north lies on the storage plan."},
 };
 
 static const struct dict_attr person_attrs[] = {
@@ -87,6 +97,23 @@ static const struct dict_attr party_attrs[] = {
     {"phone", ATTR_TEXT, DIM_NONE, NULL, 0, "Telephone."},
     {"email", ATTR_TEXT, DIM_NONE, NULL, 0, "Electronic mail address."},
     {"licence", ATTR_TEXT, DIM_NONE, NULL, 0, "Licence or registration number."},
+};
+
+/* The items are rows of the catalogue table inspection_item. */
+static const struct dict_attr inspection_attrs[] = {
+    {"id", ATTR_TOKEN, DIM_NONE, NULL, ATTR_REQUIRED, "Short name."},
+    {"date", ATTR_DATE, DIM_NONE, NULL, 0, "Day it was looked at."},
+    {"premises", ATTR_REF, DIM_NONE, "premises", 0, "Premises it was looked at."},
+    {"item", ATTR_CHOICE, DIM_NONE,
+     "address-numbers exit-doors exit-ways exit-signs exits extinguisher-rating "
+     "extinguisher-distance extinguisher-service extinguisher-mounting extinguisher-number "
+     "ceiling-clearance panel-clearance extension-cords under-stairs heat-sources dumpster cabinet "
+     "wet-waste closed-containers bonding store-lights no-smoking-signs alarm-service inventory "
+     "data-sheets vessel-labels shut-offs training emergency-plan key-box spill-kit",
+     0, "What was looked at, as on the self-inspection list."},
+    {"result", ATTR_CHOICE, DIM_NONE, "in-order to-mend not-on-site", 0, "What was found."},
+    {"by", ATTR_REF, DIM_NONE, "person", 0, "Who looked."},
+    {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
 };
 
 static const struct dict_attr instrument_attrs[] = {

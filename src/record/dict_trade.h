@@ -17,6 +17,8 @@ static const struct dict_attr move_attrs[] = {
     {"quantity", ATTR_QTY, DIM_AMOUNT, NULL, 0, "Amount; empty: all of it."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
+    {"vessels", ATTR_QTY, DIM_COUNT, NULL, 0,
+     "How many vessels went with a part; empty: as many as the amount needs."},
 };
 
 static const struct dict_attr count_attrs[] = {

@@ -25,6 +25,8 @@ static const struct dict_element elements[] = {
      "A room, cabinet, freezer, shelf, yard or other place, inside the premises or another place.",
      ATTRS(place_attrs)},
     {"ignition", "records", "A source of ignition in a place.", ATTRS(ignition_attrs)},
+    {"inspection", "records", "One item of the self-inspection list, looked at on a day.",
+     ATTRS(inspection_attrs)},
     {"material", "records", "Adds to or corrects the shipped catalogue of materials.",
      ATTRS(material_attrs)},
     {"document", "records",

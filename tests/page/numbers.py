@@ -65,6 +65,8 @@ def shows(token, value):
     if not re.fullmatch(r'[0-9]+([.][0-9]+)?', token):
         return False
     decimals = len(token.split('.')[1]) if '.' in token else 0
+    if any(float(f'{value:.{digits}g}') == float(token) for digits in (3, 4)):
+        return True  # an amount in the other unit system, to so many significant digits
     return abs(float(token) - value) <= 0.5000001 * 10 ** -decimals
 
 
