@@ -6,8 +6,11 @@
 #include "text/utf8.h"
 
 enum {
-    GAP = 2,             /* blanks between columns */
-    LEAST_COLUMN = 8,    /* a wrapped column is never narrower */
+    GAP = 2,          /* blanks between columns */
+    LEAST_COLUMN = 8, /* a wrapped column is never narrower */
+    SHORT_CELL = 32,  /* a longer cell gets a line of its own when rows are stacked */
+    STACK_INDENT = 4,
+    FEW_ROWS = 2,        /* so few rows are stacked a cell a line */
     PAIR_MOST_LABEL = 24 /* labels wider than this do not push the text column out */
 };
 
@@ -16,10 +19,15 @@ static const char *cell_text(const struct report_cell *c)
     return c->text == NULL ? "" : c->text;
 }
 
+static const char *head_of(const struct report_column *c)
+{
+    return c->head == NULL ? c->name : c->head;
+}
+
 /* "size (L)"; the unit stands in the heading so that the numbers stay bare. */
 static void put_head(struct sbuf *b, const struct report_column *c)
 {
-    sbuf_puts(b, c->head == NULL ? c->name : c->head);
+    sbuf_puts(b, head_of(c));
     if (c->unit != NULL && c->unit[0] != '\0')
         sbuf_printf(b, " (%s)", c->unit);
 }
@@ -123,29 +131,72 @@ static bool narrow(const struct report_table *t, int *widths, const int *least, 
     }
 }
 
-/* A table too wide for the line even so: each row as lines of "heading  value". */
-static void put_stacked(struct sbuf *out, const struct report_style *style,
-                        const struct report_table *t)
+static bool stands_alone(const struct report_table *t, size_t row, size_t column)
 {
-    size_t rows = report_row_count(t);
+    return report_row_count(t) <= FEW_ROWS || column == 0 ||
+           natural_width(cell_text(&t->cells[row * t->column_count + column])) > SHORT_CELL;
+}
+
+/* "heading value unit" of each further cell short enough to share a line, in reading order. */
+static void put_short_cells(struct sbuf *out, const struct report_style *style,
+                            const struct report_table *t, size_t row)
+{
+    struct sbuf b = SBUF_INIT;
+
+    for (size_t c = 1; c < t->column_count; c++) {
+        const char *text = cell_text(&t->cells[row * t->column_count + c]);
+
+        if (text[0] == '\0' || stands_alone(t, row, c))
+            continue;
+        sbuf_puts(&b, b.len > 0 ? "; " : "");
+        sbuf_printf(&b, "%s %s", head_of(&t->columns[c]), text);
+        if (t->columns[c].unit != NULL && t->columns[c].unit[0] != '\0')
+            sbuf_printf(&b, " %s", t->columns[c].unit);
+    }
+    if (b.len > 0) {
+        sbuf_pad(out, ' ', STACK_INDENT);
+        layout_wrap_from(out, style->width, STACK_INDENT, STACK_INDENT, b.s);
+    }
+    if (b.failed)
+        out->failed = true;
+    sbuf_free(&b);
+}
+
+/* Columns of the widest heading that is given a line of its own, within reason. */
+static int label_width(const struct report_table *t)
+{
     int label = 0;
 
-    for (size_t c = 0; c < t->column_count; c++) {
+    for (size_t c = 0; report_row_count(t) <= FEW_ROWS && c < t->column_count; c++) {
         struct sbuf head = SBUF_INIT;
 
         put_head(&head, &t->columns[c]);
         label = larger(label, natural_width(head.s));
         sbuf_free(&head);
     }
+    return (label < PAIR_MOST_LABEL ? label : PAIR_MOST_LABEL) + GAP;
+}
+
+/* A table too wide for the line even so. A few rows: "heading  value" lines. Many: each begins with
+ * its first cell, the short ones follow on one line, the long ones on lines of their own. */
+static void put_stacked(struct sbuf *out, const struct report_style *style,
+                        const struct report_table *t)
+{
+    size_t rows = report_row_count(t);
+    bool few = rows <= FEW_ROWS;
+    int label = label_width(t);
+
     for (size_t r = 0; r < rows; r++) {
-        sbuf_puts(out, r > 0 ? "\n" : "");
+        sbuf_puts(out, r > 0 && few ? "\n" : "");
         for (size_t c = 0; c < t->column_count; c++) {
             struct sbuf head = SBUF_INIT;
 
             put_head(&head, &t->columns[c]);
-            layout_labelled(out, style->width, 0,
-                            (label < PAIR_MOST_LABEL ? label : PAIR_MOST_LABEL) + GAP, head.s,
-                            cell_text(&t->cells[r * t->column_count + c]));
+            if (stands_alone(t, r, c))
+                layout_labelled(out, style->width, few || c == 0 ? 0 : STACK_INDENT, label, head.s,
+                                cell_text(&t->cells[r * t->column_count + c]));
+            if (c == 0 && !few)
+                put_short_cells(out, style, t, r);
             if (head.failed)
                 out->failed = true;
             sbuf_free(&head);

@@ -147,6 +147,62 @@ START_TEST(tables_fit_the_line)
 }
 END_TEST
 
+/* Identifiers are never broken, so a table of long ones gives up its columns. */
+static void put_long_rows(struct sbuf *out, int rows)
+{
+    static const char *const names[] = {"a-name-of-forty-columns-that-cannot-wrap",
+                                        "another-name-quite-as-long-as-the-first-",
+                                        "and-a-third-one-of-just-the-same-length-"};
+    struct report r;
+    struct report_style style = {.width = REPORT_WIDTH_LEAST};
+    struct report_table *t;
+
+    report_init(&r, "test", NULL);
+    t = report_add_table(&r, "stock", NULL, NULL, TABLE_GRID);
+    report_column(&r, t, "rule", NULL, NULL, ALIGN_LEFT);
+    report_column(&r, t, "held", NULL, "L", ALIGN_RIGHT);
+    report_column(&r, t, "remark", NULL, NULL, ALIGN_LEFT);
+    report_column(&r, t, "record", NULL, NULL, ALIGN_LEFT);
+    for (int i = 0; i < rows; i++) {
+        report_cell(&r, t, names[i]);
+        report_cell_number(&r, t, 7.5, 1, NULL);
+        report_cell(&r, t, i == 0 ? prose : NULL);
+        report_cell(&r, t, "batch-with-a-name-of-28-here");
+    }
+    ck_assert(!r.failed);
+    layout_table(out, &style, t);
+    ck_assert_uint_le(widest(out->s), (size_t)style.width);
+    report_release(&r);
+}
+
+START_TEST(a_few_rows_too_wide_are_stacked_a_cell_a_line)
+{
+    struct sbuf b = SBUF_INIT;
+
+    put_long_rows(&b, 2);
+    ck_assert(strstr(b.s, "rule      a-name-of-forty-columns-that-cannot-wrap\nheld (L)  7.5\n"
+                          "remark    A jar") != NULL);
+    ck_assert(strstr(b.s, "\n\nrule      another-name-quite-as-long-as-the-first-\nheld (L)  7.5\n"
+                          "record    batch-with-a-name-of-28-here\n\n") != NULL);
+    sbuf_free(&b);
+}
+END_TEST
+
+START_TEST(many_rows_too_wide_share_a_line_for_short_cells)
+{
+    struct sbuf b = SBUF_INIT;
+
+    put_long_rows(&b, 3);
+    ck_assert(strstr(b.s, "rule a-name-of-forty-columns-that-cannot-wrap\n"
+                          "    held 7.5 L; record batch-with-a-name-of-28-here\n"
+                          "    remark A jar") != NULL);
+    ck_assert(strstr(b.s, "rule and-a-third-one-of-just-the-same-length-\n"
+                          "    held 7.5 L; record batch-with-a-name-of-28-here\n\n") != NULL);
+    sbuf_free(&b);
+}
+END_TEST
+
 UNIT_MAIN("layout", wraps_at_every_width, wide_characters_count_two_columns, long_words_stay_whole,
           paragraphs_are_kept_and_lines_are_not, records_cannot_drive_the_terminal, labels_line_up,
-          tables_fit_the_line)
+          tables_fit_the_line, a_few_rows_too_wide_are_stacked_a_cell_a_line,
+          many_rows_too_wide_share_a_line_for_short_cells)
