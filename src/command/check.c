@@ -186,6 +186,7 @@ static enum exit_status run(struct session *s)
     if (status != STATUS_CLEAN)
         goto out;
     status = STATUS_TROUBLE;
+    s->facts_again = true;
     /* Tables first: one more table means that every statement of the facts is compiled again. */
     if (!scope_open(s, &lots.scope))
         goto out;

@@ -118,6 +118,7 @@ static enum exit_status run(struct session *s)
     if (ahead != NULL && days_of(ahead) < 0)
         return session_usage(s, "a number of days, as in 90d", "--ahead: '%s' is no such number",
                              ahead);
+    s->facts_again = ahead != NULL;
     report_set_title(&s->report, "Storage and quantity summary");
     s->report.page = page_inventory;
     status = choose_day(s);

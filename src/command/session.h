@@ -30,6 +30,7 @@ struct session {
     long as_of;
     unsigned long records_read, records_refused;
     bool files_whole; /* every record file was read to its end */
+    bool facts_again; /* the command fills the facts more than once */
     int write_errno;  /* 0: every write so far went through */
 };
 

@@ -48,6 +48,7 @@ struct fact_options {
     const char *code_sets; /* overrides the premises' own; NULL: what the records say */
     const char *only; /* only these facts, blank between, and those they lean on; NULL: all (run
                          tables always) */
+    bool once;        /* not filled again for this store: what was compiled is given back at once */
 };
 
 /* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills

@@ -79,7 +79,7 @@ static bool step_told(struct fact_run *r, const struct fact_sheet *s, int rc, st
     return false;
 }
 
-static bool fill(struct fact_run *r, struct fact_tables *t, size_t i, struct diags *d)
+static bool fill(struct fact_run *r, struct fact_tables *t, size_t i, bool once, struct diags *d)
 {
     sqlite3 *db = store_db(r->store);
     sqlite3_stmt *st = fact_table_filler(t, i, d);
@@ -89,7 +89,7 @@ static bool fill(struct fact_run *r, struct fact_tables *t, size_t i, struct dia
     sqlite3_progress_handler(db, STEPS_PER_TICK, on_tick, r);
     bool ok = step_told(r, fact_set_at(r->set, i), sqlite3_step(st), d);
     sqlite3_progress_handler(db, 0, NULL, NULL);
-    sqlite3_reset(st);
+    fact_table_filled(t, i, once);
     return ok;
 }
 
@@ -129,7 +129,7 @@ struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
     ok = ok && fact_tables_clear(tables, d);
     for (size_t i = 0; ok && i < n; i++)
         if (wanted[i])
-            ok = r->filled[i] = fill(r, tables, i, d);
+            ok = r->filled[i] = fill(r, tables, i, o->once, d);
 out:
     mem_free(wanted);
     if (!ok) {

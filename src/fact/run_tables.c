@@ -102,6 +102,7 @@ static bool empty_tables(sqlite3 *db, struct diags *d)
         "create temp table if not exists run(as_of text, as_of_day integer, premises text,"
         " code_sets text, assumed integer);"
         "create temp table if not exists lim_in_force as select * from lim limit 0;"
+        "create index if not exists temp.lim_in_force_name on lim_in_force(name);"
         "create temp table if not exists waiver_idle(id text, rule text);"
         "delete from temp.run; delete from temp.run_code_set; delete from temp.lim_in_force; "
         "delete from temp.waiver_idle";

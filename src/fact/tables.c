@@ -248,3 +248,13 @@ sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d
     t->items[i].filled = true;
     return t->items[i].fill;
 }
+
+void fact_table_filled(struct fact_tables *t, size_t i, bool once)
+{
+    struct table *table = &t->items[i];
+    sqlite3_reset(table->fill);
+    if (!once)
+        return;
+    sqlite3_finalize(table->fill);
+    table->fill = NULL;
+}

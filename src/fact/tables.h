@@ -17,8 +17,10 @@ struct fact_tables *fact_tables_of(struct store *s, const struct fact_set *set, 
 bool fact_table_declare(struct fact_tables *t, size_t i, struct diags *d);
 /* Empties every fact table that was ever filled. */
 bool fact_tables_clear(struct fact_tables *t, struct diags *d);
-/* The statement that fills the table of sheet i, compiled under the guard; the caller resets it.
- * NULL with a diagnostic. */
+/* The statement that fills the table of sheet i, compiled under the guard; NULL with a diagnostic.
+ * Once it has run, fact_table_filled keeps it for the next time, or gives its memory to the next
+ * statement when there is none. */
 sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d);
+void fact_table_filled(struct fact_tables *t, size_t i, bool once);
 
 #endif

@@ -13,6 +13,7 @@ struct evaluation {
     const struct evaluate_options *o;
     char **code_sets; /* in force, sorted */
     size_t code_set_count;
+    sqlite3_stmt *limits; /* reads limits by name; compiled at the first */
     struct diags *d;
 };
 
@@ -130,7 +131,7 @@ static bool run_fact(struct evaluation *ev, const struct fact_sheet *sheet)
             chosen[count++] = ev->out->tallies[i].rule;
         }
     if (ok && count > 0) {
-        p = program_compile(ev->db, sheet, chosen, tallies, count, ev->d);
+        p = program_compile(ev->db, &ev->limits, sheet, chosen, tallies, count, ev->d);
         ok = p && scan_fact(ev, p);
     }
     program_free(p);
@@ -239,6 +240,7 @@ struct findings *evaluate(struct fact_run *run, const struct rule_set *rules,
     for (size_t i = 0; i < ev.code_set_count; i++)
         mem_free(ev.code_sets[i]);
     mem_free(ev.code_sets);
+    sqlite3_finalize(ev.limits);
     if (!ok) {
         findings_free(ev.out);
         ev.out = NULL;

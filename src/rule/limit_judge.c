@@ -87,9 +87,20 @@ bool limit_rows_read(sqlite3 *db, const char *name, const char *unit, struct lim
                      struct diags *d)
 {
     sqlite3_stmt *st = NULL;
+    bool ok = limit_rows_read_next(db, &st, name, unit, out, d);
+    sqlite3_finalize(st);
+    return ok;
+}
+
+bool limit_rows_read_next(sqlite3 *db, sqlite3_stmt **kept, const char *name, const char *unit,
+                          struct limit_rows *out, struct diags *d)
+{
     size_t cap = 0;
     *out = (struct limit_rows){.name = mem_strdup(name)};
-    int rc = out->name ? sqlite3_prepare_v2(db, select_limits, -1, &st, NULL) : SQLITE_NOMEM;
+    int rc = !out->name ? SQLITE_NOMEM
+             : *kept    ? SQLITE_OK
+                        : sqlite3_prepare_v2(db, select_limits, -1, kept, NULL);
+    sqlite3_stmt *st = *kept;
     if (rc == SQLITE_OK)
         rc = sqlite3_bind_text(st, 1, name, -1, SQLITE_TRANSIENT);
     while (rc == SQLITE_OK && (rc = sqlite3_step(st)) == SQLITE_ROW) {
@@ -111,7 +122,7 @@ bool limit_rows_read(sqlite3 *db, const char *name, const char *unit, struct lim
         for (int i = 0; i < LIMIT_CONDITIONS; i++)
             out->uses[i] = out->uses[i] || r.when[i];
     }
-    sqlite3_finalize(st);
+    sqlite3_reset(st);
     if (rc == SQLITE_DONE)
         return true;
     if (rc == SQLITE_NOMEM)

@@ -35,6 +35,10 @@ struct limit_rows {
  * one. */
 bool limit_rows_read(sqlite3 *db, const char *name, const char *unit, struct limit_rows *out,
                      struct diags *d);
+/* The same for many names: the statement is compiled at the first (*kept NULL before) and finalized
+ * by the caller after the last. */
+bool limit_rows_read_next(sqlite3 *db, sqlite3_stmt **kept, const char *name, const char *unit,
+                          struct limit_rows *out, struct diags *d);
 void limit_rows_free(struct limit_rows *rows);
 
 /* Does a limit called `name` exist in any shipped code set (in force or not)? */

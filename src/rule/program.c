@@ -134,8 +134,8 @@ bool program_reads(sqlite3 *db, const struct fact_program *p, struct rule_progra
     return ok;
 }
 
-static bool setup_rule(sqlite3 *db, struct fact_program *p, struct rule_program *rp,
-                       struct diags *d)
+static bool setup_rule(sqlite3 *db, sqlite3_stmt **limits, struct fact_program *p,
+                       struct rule_program *rp, struct diags *d)
 {
     const struct rule *r = rp->rule;
     const struct fact_sheet *sheet = p->sheet;
@@ -149,9 +149,13 @@ static bool setup_rule(sqlite3 *db, struct fact_program *p, struct rule_program 
         rp->partial_column = fact_column_index(sheet, sheet->columns[column].partial);
     if (compares && column < 0)
         return bad(r, d, "the value compared must be a column of the fact, not", r->value);
-    if (rp->limit && !limit_exists(db, r->against))
+    if (!rp->limit)
+        return true;
+    if (!limit_rows_read_next(db, limits, r->against, rp->unit, &rp->limits, d))
+        return false;
+    if (rp->limits.count == 0 && !limit_exists(db, r->against))
         return bad(r, d, "there is no column and no limit called", r->against);
-    return !rp->limit || limit_rows_read(db, r->against, rp->unit, &rp->limits, d);
+    return true;
 }
 
 static void state_sql(const struct fact_program *p, const struct rule_program *rp, struct sbuf *b)
@@ -164,15 +168,16 @@ static void state_sql(const struct fact_program *p, const struct rule_program *r
     else
         must_sql(rp->rule, partial, &must);
     const char *where = rp->rule->where;
+    /* An operand of `case when` and `not` is left as soon as it is settled, one whose value is
+     * wanted is worked out whole: hence twice the condition, and once the requirement. */
     if (where)
-        sbuf_printf(b, "iif(%s, ", where);
+        sbuf_printf(b, "case when not (%s) then %d when (%s) then ", where, STATE_SKIP, where);
     if (rp->limit)
         sbuf_printf(b, "%d", STATE_JUDGE);
     else
-        sbuf_printf(b, "iif(%s, %d, iif((%s) is null, %d, %d))", must.s, STATE_HOLDS, must.s,
-                    STATE_CANNOT_TELL, STATE_FAILS);
+        sbuf_printf(b, "coalesce(not (%s), %d)", must.s, STATE_CANNOT_TELL);
     if (where)
-        sbuf_printf(b, ", iif((%s) is null, %d, %d))", where, STATE_CANNOT_TELL, STATE_SKIP);
+        sbuf_printf(b, " else %d end", STATE_CANNOT_TELL);
     b->failed = b->failed || must.failed;
     sbuf_free(&must);
 }
@@ -248,7 +253,8 @@ static bool compile_scan(sqlite3 *db, struct fact_program *p, const char *sql, s
     return false;
 }
 
-struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet,
+struct fact_program *program_compile(sqlite3 *db, sqlite3_stmt **limits,
+                                     const struct fact_sheet *sheet,
                                      const struct rule *const *rules, const size_t *tallies,
                                      size_t count, struct diags *d)
 {
@@ -267,7 +273,7 @@ struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet
     for (size_t i = 0; i < count; i++) {
         p->rules[i].rule = rules[i];
         p->rules[i].tally = tallies[i];
-        ok = setup_rule(db, p, &p->rules[i], d) && ok;
+        ok = setup_rule(db, limits, p, &p->rules[i], d) && ok;
     }
     if (ok) {
         scan_sql(p, &sql);

@@ -41,8 +41,9 @@ struct fact_program {
 };
 
 /* Compiles the chosen rules (all over the same fact) under the guard. NULL with diagnostics that
- * name the rule's file. */
-struct fact_program *program_compile(sqlite3 *db, const struct fact_sheet *sheet,
+ * name the rule's file. limits: as in limit_rows_read_next. */
+struct fact_program *program_compile(sqlite3 *db, sqlite3_stmt **limits,
+                                     const struct fact_sheet *sheet,
                                      const struct rule *const *rules, const size_t *tallies,
                                      size_t count, struct diags *d);
 /* Finds which columns the rule reads, once and only when asked: it costs two compilations. */

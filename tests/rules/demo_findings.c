@@ -320,12 +320,15 @@ static bool reads(struct blanking *b, const struct rule *r, bool **marks)
     const size_t tally = 0;
     struct fact_run *run = fact_materialise(b->x.store, b->x.facts, &fo, b->x.diags);
     sqlite3 *db = store_db(b->x.store);
-    struct fact_program *p = run ? program_compile(db, sheet, &r, &tally, 1, b->x.diags) : NULL;
+    sqlite3_stmt *limits = NULL;
+    struct fact_program *p =
+        run ? program_compile(db, &limits, sheet, &r, &tally, 1, b->x.diags) : NULL;
     bool ok = p && program_reads(db, p, &p->rules[0]);
     *marks = ok ? mem_calloc(sheet->column_count, sizeof **marks) : NULL;
     for (size_t i = 0; ok && *marks && i < sheet->column_count; i++)
         (*marks)[i] = p->rules[0].where_reads[i] || p->rules[0].must_reads[i];
     program_free(p);
+    sqlite3_finalize(limits);
     fact_run_free(run);
     return ok && *marks;
 }
