@@ -47,6 +47,13 @@ static const char said[] =
     " union all select 'rinse-off', rinse_off from l"
     " union all select 'first-sold', first_sold from l"
     " union all select 'function-clear', function_clear from l"
+    " union all select 'papers', papers from l"
+    " union all select 'barred-kind', barred_kind from l"
+    " union all select 'research-only', research_only from l"
+    " union all select 'label-interferes', label_interferes from l"
+    " union all select 'outer-label', outer_label from l"
+    " union all select 'tag-not-feasible', tag_not_feasible from l"
+    " union all select 'text-elsewhere', text_elsewhere from l"
     " union all select 'claims', claims from l)"
     " select attr, text from v where text is not null";
 
@@ -166,7 +173,9 @@ static const char demanded[] =
     "   'advised') order by name))"
     " select attr, text from v where text is not null and text <> ''";
 
-/* The ingredients by share, and the sizes. */
+/* The ingredients by share, and the sizes. The share of the perfume is that of a component so
+ * named; without one the list is that of the label record, or left to the person: no figure is
+ * assumed. The shares of ethanol and water are those of the liquid without the perfume. */
 static const char figures[] =
     "with l as (select * from rec_label where id = ?1),"
     " r as (select * from fact_label_regime where id = ?1 and regime like '%cosmetic'"
@@ -174,17 +183,22 @@ static const char figures[] =
     " n as (select substr(regime, 1, 2) as market from r),"
     " s as (select max(q.alcohol_status in ('denatured', 'specially-denatured')) as denatured from"
     "  rec_charge g join rec_receipt q on q.id = g.receipt where g.batch = (select batch from l)),"
+    " u as (select c.*, exists (select 1 from cat_ingredient_name i where i.kind = 'perfume' and"
+    "   lower(i.name) = lower(c.name)) as perfume from rec_component c where c.batch ="
+    "   (select batch from l)),"
+    " p as (select sum(share_percent) as share, sum(share_percent is null) as open from u"
+    "  where perfume),"
     " k as (select coalesce((select a.name from cat_allergen_cas x join cat_allergen a on a.id ="
-    "   x.allergen where x.cas = c.cas), upper(c.name)) as name, c.share_percent as share"
-    "  from rec_component c where c.batch = (select batch from l)),"
+    "   x.allergen where x.cas = u.cas), upper(u.name)) as name, u.share_percent as share"
+    "  from u where not perfume),"
     " i as ("
     "  select (select name from cat_ingredient_name i where i.market = n.market and i.kind ="
-    "   iif((select denatured from s) = 1, 'denatured', 'undenatured')) as name, r.ethanol_pct as"
-    "   share from r, n"
+    "   iif((select denatured from s) = 1, 'denatured', 'undenatured')) as name, r.ethanol_pct *"
+    "   (100 - p.share) / 100 as share from r, n, p"
     "  union all select (select name from cat_ingredient_name i where i.market = n.market and"
-    "   i.kind = 'water'), 100 - r.ethanol_pct - coalesce((select sum(share) from k), 0) from r, n"
+    "   i.kind = 'water'), (100 - r.ethanol_pct) * (100 - p.share) / 100 from r, n, p"
     "  union all select (select name from cat_ingredient_name i where i.market = n.market and"
-    "   i.kind = 'perfume'), 1.5 from n"
+    "   i.kind = 'perfume'), p.share from n, p"
     "  union all select name, share from k, r),"
     " o as (select name from i where name is not null and share > 0 order by share desc, name),"
     " q as (select coalesce(l.net_quantity_l, (select bottle_size_l from rec_yield where batch ="
@@ -195,7 +209,9 @@ static const char figures[] =
     " z as (select item, max(least_mm) as least, max(wished_mm) as wished from"
     "  fact_label_size where id = ?1 group by item),"
     " v(attr, text) as ("
-    " select 'ingredients', (select group_concat(name, ', ') from o)"
+    " select 'ingredients', (select group_concat(name, ', ') from o) from p, r where p.open = 0"
+    "  and r.ethanol_pct is not null and not exists (select 1 from k where share is null)"
+    " union all select 'ingredients', ingredients from l"
     " union all select 'net-quantity-us', (floor(lw_unit(litres, 'L', 'fl-oz-us') * 100) / 100) ||"
     "  ' fl oz us' from q"
     " union all select 'capacity', round(litres * 1000, 1) || ' mL' from q"

@@ -145,6 +145,17 @@ static void complete(struct session *s, const struct label_draft *d)
     sbuf_free(&b);
 }
 
+/* Which record would supply a line that is not printed as such. */
+static const char *would_tell(const char *attr)
+{
+    if (str_eq(attr, "ingredients"))
+        return "components of the lot with their shares, the perfume as one named parfum";
+    if (str_eq(attr, "strength") || str_eq(attr, "signal-word") || str_eq(attr, "pictograms") ||
+        str_eq(attr, "statements") || str_eq(attr, "statement-text"))
+        return "the strength of the lot";
+    return "the label record";
+}
+
 static void missing(struct session *s, const struct label_draft *d)
 {
     struct report_table *t = NULL;
@@ -160,9 +171,11 @@ static void missing(struct session *s, const struct label_draft *d)
                                  TABLE_GRID);
             report_column(&s->report, t, "line", NULL, NULL, ALIGN_LEFT);
             report_column(&s->report, t, "field", NULL, NULL, ALIGN_LEFT);
+            report_column(&s->report, t, "would-tell", NULL, NULL, ALIGN_LEFT);
         }
         report_cell(&s->report, t, l->title);
         report_cell(&s->report, t, l->attr);
+        report_cell(&s->report, t, would_tell(l->attr));
     }
 }
 

@@ -155,6 +155,8 @@ static const struct dict_attr component_attrs[] = {
      "Hazard classes of the substance, as in the catalogue, separated by spaces."},
     {"m-factor", ATTR_QTY, DIM_COUNT, NULL, 0, "Multiplying factor for the aquatic classes."},
     {"source", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the share and the classes were read."},
+    {"oral-ate", ATTR_QTY, DIM_COUNT, NULL, 0,
+     "Acute toxicity estimate by mouth, mg for each kg of body weight."},
 };
 
 static const struct dict_attr formula_attrs[] = {

@@ -69,6 +69,8 @@ static const struct dict_attr premises_attrs[] = {
     {"assembly-point", ATTR_TEXT, DIM_NONE, NULL, 0, "Where people gather outside."},
     {"plan-north", ATTR_CHOICE, DIM_NONE, "up right down left", 0,
      "Where north lies on the storage plan."},
+    {"us-cosmetic-sales", ATTR_QTY, DIM_MONEY, NULL, 0,
+     "Mean yearly sales of cosmetics in the United States over the last three years."},
 };
 
 static const struct dict_attr person_attrs[] = {

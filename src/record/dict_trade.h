@@ -118,6 +118,15 @@ static const struct dict_attr label_attrs[] = {
     {"label-width", ATTR_QTY, DIM_LENGTH, NULL, 0, "Width of the whole label."},
     {"label-height", ATTR_QTY, DIM_LENGTH, NULL, 0, "Height of the whole label."},
     {"first-sold", ATTR_DATE, DIM_NONE, NULL, 0, "Day the product was first placed on the market."},
+    {"research-only", ATTR_FLAG, DIM_NONE, NULL, 0,
+     "Whether it goes to a distributor or downstream user for research or quality control only."},
+    {"label-interferes", ATTR_FLAG, DIM_NONE, NULL, 0,
+     "Whether any label would interfere with normal use, with the reason on file."},
+    {"papers", ATTR_REFS, DIM_NONE, "document", 0,
+     "Papers of the product: safety report, product file, notification, registration, listing."},
+    {"barred-kind", ATTR_FLAG, DIM_NONE, NULL, 0,
+     "Whether the cosmetic touches the moist lining of the eye, is injected, is taken inwardly or "
+     "changes the looks for more than 24 hours."},
 };
 
 static const struct dict_attr sale_attrs[] = {

@@ -99,7 +99,11 @@ def elements(tmp):
 # --- property ----------------------------------------------------------------------------------
 
 LOT = """<records>
-<premises id="W" name="Quillet Lane" country="{home}" address="4 Quillet Lane" contact="IH"/>
+<premises id="W" name="Quillet Lane" country="{home}" address="4 Quillet Lane" contact="IH"
+  us-cosmetic-sales="40000 USD"/>
+<document id="D1" kind="product-safety-report" number="1" issued="2026-01-02"/>
+<document id="D2" kind="product-file" number="2" issued="2026-01-02"/>
+<document id="D3" kind="product-notification" number="3" issued="2026-01-02"/>
 <person id="IH" name="I. Hale" phone="802-555-0142"/>
 <party id="RP" name="Quillet" role="responsible-person" address="{address}" country="{country}"
   phone="+1 802 555 0142" email="help@example.com"/>
@@ -111,11 +115,12 @@ LOT = """<records>
   start="2026-03-01" strained="2026-04-01" bottled="2026-04-10" best-before="{best}" composition="complete">
 <charge receipt="M1" purpose="extracted" quantity="200 g"/>
 <charge receipt="E1" purpose="solvent" quantity="2 L"/>
+<component name="parfum" share="2 %"/>
 <component name="coumarin" cas="91-64-5" share="0.25 %" classes="skin-sens-1b"/>
 <yield stage="bottled" quantity="1.8 L" bottles="7" bottle-size="250 mL"/>
 </batch>
 <label id="OLD" batch="L1" market="{market}" intended-use="{use}" ufi="GMTT-2SQN-6FDD-6TV1" languages="en fr"
-  function-clear="no" {more}/>
+  function-clear="no" papers="D1 D2 D3" barred-kind="no" {more}/>
 </records>
 """
 
