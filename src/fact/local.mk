@@ -1,4 +1,5 @@
 lib_fact_sources = \
+	src/fact/budget.c src/fact/budget.h \
 	src/fact/fact.h \
 	src/fact/fact_set.c \
 	src/fact/guard.c src/fact/guard.h \

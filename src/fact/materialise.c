@@ -1,21 +1,17 @@
 #include "text/base.h"
 
+#include "fact/budget.h"
 #include "fact/fact.h"
 #include "fact/run.h"
 #include "fact/tables.h"
 #include "text/mem.h"
 #include "text/utf8.h"
 
-/* Steps of the virtual machine one fact may take before it is stopped: a runaway recursive query in
- * a foreign sheet ends in seconds. A million lots need about a tenth of it. */
-#define STEPS_PER_TICK 1000000
-#define TICKS_MOST     20000
-
 struct fact_run {
     struct store *store;
     const struct fact_set *set;
     bool *filled; /* one a sheet */
-    long ticks;
+    struct budget budget;
 };
 
 struct store *fact_run_store(struct fact_run *r)
@@ -34,12 +30,6 @@ bool fact_run_has(const struct fact_run *r, const char *name)
         if (str_eq(fact_set_at(r->set, i)->name, name))
             return r->filled[i];
     return false;
-}
-
-static int on_tick(void *user)
-{
-    struct fact_run *r = user;
-    return ++r->ticks > TICKS_MOST;
 }
 
 static bool listed(const char *list, const char *name)
@@ -68,11 +58,10 @@ static bool step_told(struct fact_run *r, const struct fact_sheet *s, int rc, st
 {
     if (rc == SQLITE_DONE)
         return true;
+    if (budget_told(&r->budget, rc, "fact", s->name, s->file, s->sql_line, d))
+        return false;
     if (rc == SQLITE_NOMEM)
         diags_out_of_memory(d);
-    else if (rc == SQLITE_INTERRUPT)
-        diags_add(d, DIAG_FATAL, "fact-too-long", s->file, s->sql_line, 0, NULL,
-                  "fact '%s' was stopped: it takes too many steps", s->name);
     else
         diags_add(d, DIAG_FATAL, "bad-fact", s->file, s->sql_line, 0, NULL, "fact '%s': %s",
                   s->name, sqlite3_errmsg(store_db(r->store)));
@@ -81,14 +70,11 @@ static bool step_told(struct fact_run *r, const struct fact_sheet *s, int rc, st
 
 static bool fill(struct fact_run *r, struct fact_tables *t, size_t i, bool once, struct diags *d)
 {
-    sqlite3 *db = store_db(r->store);
     sqlite3_stmt *st = fact_table_filler(t, i, d);
     if (!st)
         return false;
-    r->ticks = 0;
-    sqlite3_progress_handler(db, STEPS_PER_TICK, on_tick, r);
+    budget_renew(&r->budget);
     bool ok = step_told(r, fact_set_at(r->set, i), sqlite3_step(st), d);
-    sqlite3_progress_handler(db, 0, NULL, NULL);
     fact_table_filled(t, i, once);
     return ok;
 }
@@ -124,12 +110,14 @@ struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
         wanted[i] = !o->only;
     if (o->only)
         mark_needed(set, o->only, wanted);
+    budget_start(&r->budget, s);
     for (size_t i = 0; ok && i < n; i++)
         ok = !wanted[i] || fact_table_declare(tables, i, d);
     ok = ok && fact_tables_clear(tables, d);
     for (size_t i = 0; ok && i < n; i++)
         if (wanted[i])
             ok = r->filled[i] = fill(r, tables, i, o->once, d);
+    budget_end(&r->budget);
 out:
     mem_free(wanted);
     if (!ok) {

@@ -82,7 +82,8 @@ static bool add_pattern(struct pattern_set *s, const xmlNode *n, const char *fil
         goto oom;
     if (!xmldoc_only_attrs(n, "name meaning source sure yes no", file, d))
         goto out;
-    if (!name || !*text || pattern_index(s, name) >= 0) {
+    /* A rule puts the name into SQL between quotes. */
+    if (!name || strchr(name, '\'') || !*text || pattern_index(s, name) >= 0) {
         diags_add(d, DIAG_ERROR, "bad-pattern", file, xmldoc_line(n), 0, NULL,
                   "pattern '%s' has no name, no text, or stands twice", name ? name : "");
         goto out;

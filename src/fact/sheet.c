@@ -7,6 +7,8 @@
 #include "text/utf8.h"
 #include "text/xmldoc.h"
 
+enum { FACT_NAME_BYTES = 64 };
+
 static void column_clear(struct fact_column *c)
 {
     mem_free(c->name);
@@ -112,6 +114,28 @@ static bool read_column(struct fact_sheet *s, const xmlNode *n, struct diags *d)
     return true;
 }
 
+/* Names become those of tables and columns, unquoted. */
+static bool is_name(const char *s)
+{
+    bool ok = ascii_lower(*s) && strlen(s) < FACT_NAME_BYTES;
+    for (; ok && *s; s++)
+        ok = ascii_lower(*s) || ascii_digit(*s) || *s == '_';
+    return ok;
+}
+
+static bool plain_names(const struct fact_sheet *s, struct diags *d)
+{
+    const char *bad = is_name(s->name) ? NULL : s->name;
+    for (size_t i = 0; i < s->column_count && !bad; i++)
+        if (!is_name(s->columns[i].name))
+            bad = s->columns[i].name;
+    if (bad)
+        diags_add(d, DIAG_ERROR, "bad-fact", s->file, 1, 0,
+                  "write it in small letters, digits and _, a letter first",
+                  "'%s' is no name for a fact or a column", bad);
+    return !bad;
+}
+
 static bool check_names(const struct fact_sheet *s, struct diags *d)
 {
     bool ok = true;
@@ -156,7 +180,7 @@ static bool read_body(struct fact_sheet *s, const xmlNode *root, struct diags *d
                   "a fact needs name, row, kind, subject, columns and sql");
         ok = false;
     }
-    return ok && check_names(s, d);
+    return ok && plain_names(s, d) && check_names(s, d);
 }
 
 struct fact_sheet *sheet_read(const char *path, struct diags *d)

@@ -88,6 +88,7 @@ static void count_lines(struct text_guard *g, const char *text, size_t n)
 
 static bool refuse(struct text_guard *g, const char *at, const char *text, struct diags *d)
 {
+    g->good += (size_t)(at - text);
     count_lines(g, text, (size_t)(at - text));
     diags_add(d, DIAG_FATAL, "not-utf8", g->name, g->line, 0, save_as,
               "the byte 0x%02X here is not UTF-8 text", (unsigned)(unsigned char)*at);
@@ -132,12 +133,14 @@ bool text_guard_push(struct text_guard *g, const char *text, size_t n, struct di
     size_t used = 0;
     size_t bad_at = 0;
 
+    g->good = 0;
     if (g->cut_len > 0) {
         if (!finish_cut(g, text, n, &used, d)) {
             return false;
         }
         text += used;
         n -= used;
+        g->good = used;
     }
     zero = memchr(text, '\0', n);
     if (!utf8_valid(text, n, &bad_at) && (zero == NULL || text + bad_at < zero)) {
@@ -150,12 +153,14 @@ bool text_guard_push(struct text_guard *g, const char *text, size_t n, struct di
         n = bad_at;
     }
     if (zero != NULL) {
+        g->good += (size_t)(zero - text);
         count_lines(g, text, (size_t)(zero - text));
         diags_add(d, DIAG_FATAL, "zero-byte", g->name, g->line, 0,
                   "this is not a text file, or it was damaged: look at it in an editor",
                   "the file holds a zero byte here");
         return false;
     }
+    g->good += n;
     count_lines(g, text, n);
     return true;
 }

@@ -12,6 +12,7 @@ struct text_guard {
     long line;        /* of the next byte */
     char cut[4];      /* first bytes of a character whose end has not come yet */
     size_t cut_len;
+    size_t good; /* bytes of the last piece before the first bad one */
 };
 
 void text_guard_start(struct text_guard *g, const char *name);

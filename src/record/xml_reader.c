@@ -209,6 +209,10 @@ struct xml_reader *xml_reader_new(const char *name, record_sink *sink, void *use
 static bool parse_piece(struct xml_reader *x, const char *text, size_t n)
 {
     if (!text_guard_push(&x->guard, text, n, x->d)) {
+        /* What is whole before the bad byte is handed on, however large the pieces are. */
+        if (x->guard.good > 0) {
+            (void)xmlParseChunk(x->parser, text, (int)x->guard.good, 0);
+        }
         x->stopped = true;
         return false;
     }

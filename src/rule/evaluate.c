@@ -1,5 +1,6 @@
 #include "text/base.h"
 
+#include "fact/budget.h"
 #include "rule/detail.h"
 #include "rule/evaluate.h"
 #include "rule/waive.h"
@@ -11,6 +12,7 @@ struct evaluation {
     struct findings *out;
     size_t cap;
     const struct evaluate_options *o;
+    struct budget budget;
     char **code_sets; /* in force, sorted */
     size_t code_set_count;
     sqlite3_stmt *limits; /* reads limits by name; compiled at the first */
@@ -86,6 +88,7 @@ static bool one_row(struct evaluation *ev, struct fact_program *p)
             ok = judge(ev, p, rp, rowid);
             continue;
         }
+        assert(state >= STATE_HOLDS && state <= STATE_SKIP);
         ev->out->tallies[rp->tally].verdicts[state]++;
         if (state == STATE_FAILS || state == STATE_CANNOT_TELL) {
             bool where_untold = false;
@@ -104,7 +107,10 @@ static bool scan_fact(struct evaluation *ev, struct fact_program *p)
     while (ok && (rc = sqlite3_step(p->scan)) == SQLITE_ROW)
         ok = one_row(ev, p);
     if (ok && rc != SQLITE_DONE) {
-        if (rc == SQLITE_NOMEM)
+        if (budget_told(&ev->budget, rc, "the rules over fact", p->sheet->name, p->sheet->file, 0,
+                        ev->d))
+            ;
+        else if (rc == SQLITE_NOMEM)
             diags_out_of_memory(ev->d);
         else
             diags_add(ev->d, DIAG_FATAL, "rule-failed", p->sheet->file, 0, 0, NULL,
@@ -132,6 +138,7 @@ static bool run_fact(struct evaluation *ev, const struct fact_sheet *sheet)
         }
     if (ok && count > 0) {
         p = program_compile(ev->db, &ev->limits, sheet, chosen, tallies, count, ev->d);
+        budget_renew(&ev->budget);
         ok = p && scan_fact(ev, p);
     }
     program_free(p);
@@ -231,11 +238,13 @@ struct findings *evaluate(struct fact_run *run, const struct rule_set *rules,
         diags_out_of_memory(d);
         return NULL;
     }
+    budget_start(&ev.budget, fact_run_store(run));
     bool ok = read_code_sets(&ev) && choose_rules(&ev, rules, run) && patterns_known(&ev, run);
     for (size_t i = 0; ok && i < fact_set_count(set); i++)
         ok = run_fact(&ev, fact_set_at(set, i));
     if (ok && ev.out->count > 1)
         qsort(ev.out->items, ev.out->count, sizeof *ev.out->items, by_worst);
+    budget_end(&ev.budget);
     ok = ok && waivers_apply(ev.db, ev.out, reach_of(ev.o), d);
     for (size_t i = 0; i < ev.code_set_count; i++)
         mem_free(ev.code_sets[i]);

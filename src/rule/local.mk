@@ -3,6 +3,7 @@ lib_rule_sources = \
 	src/rule/evaluate.c src/rule/evaluate.h \
 	src/rule/example_read.c src/rule/example_read.h \
 	src/rule/example_records.c src/rule/example_records.h \
+	src/rule/expression.c src/rule/expression.h \
 	src/rule/finding.h \
 	src/rule/limit_judge.c src/rule/limit_judge.h \
 	src/rule/names.c \

@@ -182,7 +182,8 @@ static void state_sql(const struct fact_program *p, const struct rule_program *r
     sbuf_free(&must);
 }
 
-static void scan_sql(struct fact_program *p, struct sbuf *b)
+/* Returns the number of columns asked for. */
+static int scan_sql(struct fact_program *p, struct sbuf *b)
 {
     int next = 1;
     sbuf_puts(b, "select rowid");
@@ -212,9 +213,10 @@ static void scan_sql(struct fact_program *p, struct sbuf *b)
     p->codeset_scan = -1;
     if (fact_column_index(p->sheet, "code_set") >= 0) {
         sbuf_puts(b, ", code_set");
-        p->codeset_scan = next;
+        p->codeset_scan = next++;
     }
     sbuf_printf(b, "\n from fact_%s", p->sheet->name);
+    return next;
 }
 
 static bool prepare(sqlite3 *db, const char *sql, sqlite3_stmt **st, struct diags *d)
@@ -260,6 +262,7 @@ struct fact_program *program_compile(sqlite3 *db, sqlite3_stmt **limits,
 {
     struct sbuf sql = SBUF_INIT;
     bool ok = true;
+    int columns = 0;
     struct fact_program *p = mem_calloc(1, sizeof *p);
     if (p)
         p->rules = mem_calloc(count, sizeof *p->rules);
@@ -276,12 +279,17 @@ struct fact_program *program_compile(sqlite3 *db, sqlite3_stmt **limits,
         ok = setup_rule(db, limits, p, &p->rules[i], d) && ok;
     }
     if (ok) {
-        scan_sql(p, &sql);
+        columns = scan_sql(p, &sql);
         ok = !sql.failed;
         if (!ok)
             diags_out_of_memory(d);
     }
     ok = ok && compile_scan(db, p, sql.s, d);
+    if (ok && sqlite3_column_count(p->scan) != columns) { /* verdicts would go to other rules */
+        diags_add(d, DIAG_ERROR, "bad-rule", sheet->file, 0, 0, NULL,
+                  "a rule over fact '%s' is more than one expression", sheet->name);
+        ok = false;
+    }
     sbuf_clear(&sql);
     sbuf_printf(&sql, "select * from fact_%s where rowid = ?1", sheet->name);
     ok = ok && prepare(db, sql.s, &p->row, d);

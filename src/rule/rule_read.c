@@ -2,6 +2,7 @@
 
 #include "rule/rule_read.h"
 #include "rule/example_read.h"
+#include "rule/expression.h"
 #include "text/mem.h"
 #include "text/utf8.h"
 #include "text/xmldoc.h"
@@ -168,6 +169,21 @@ static bool read_sources(struct rule *r, const xmlNode *root, struct diags *d)
     return true;
 }
 
+/* Everything that is put into the SELECT of all rules over the fact. */
+static bool whole_expressions(const struct rule *r, const xmlNode *root, struct diags *d)
+{
+    const char *const texts[] = {r->where, r->value, r->against};
+    for (size_t i = 0; i < LW_COUNT(texts); i++) {
+        const char *trouble = texts[i] ? expression_trouble(texts[i]) : NULL;
+        if (trouble) {
+            diags_add(d, DIAG_ERROR, "bad-rule", r->file, xmldoc_line(root), 0, NULL,
+                      "rule '%s': %s in '%s'", r->id, trouble, texts[i]);
+            return false;
+        }
+    }
+    return true;
+}
+
 static bool read_rule(struct rule *r, const xmlNode *root, const char *topic, const char *id,
                       struct diags *d)
 {
@@ -182,7 +198,7 @@ static bool read_rule(struct rule *r, const xmlNode *root, const char *topic, co
     if (!r->since)
         return refuse(r, root, d, "there is no since", NULL);
     if (!read_severity(r, root, d) || !read_text(r, root, "title", &r->title, d) ||
-        !read_over(r, root, d) || !read_must(r, root, d) ||
+        !read_over(r, root, d) || !read_must(r, root, d) || !whole_expressions(r, root, d) ||
         !read_text(r, root, "say", &r->say, d) || !read_text(r, root, "why", &r->why, d) ||
         !read_text(r, root, "do", &r->todo, d) || !read_text(r, root, "decides", &r->decides, d) ||
         !read_sources(r, root, d))

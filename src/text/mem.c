@@ -170,13 +170,39 @@ static void *pool_take(int n)
     return b + 1;
 }
 
+/* Large blocks SQLite holds, and the most it may. */
+static size_t large_held, large_most = SIZE_MAX;
+static bool large_hit;
+
+void mem_bound(size_t more)
+{
+    large_most = more == 0 || more > SIZE_MAX - large_held ? SIZE_MAX : large_held + more;
+    large_hit = false;
+}
+
+bool mem_bound_hit(void)
+{
+    return large_hit;
+}
+
+static bool large_fits(size_t held, int n)
+{
+    if (held <= large_most && (size_t)n <= large_most - held)
+        return true;
+    large_hit = true;
+    return false;
+}
+
 static void *lite_alloc(int n)
 {
     if (n > 0 && n <= POOL_MOST)
         return must_fail() ? noted(NULL) : pool_take(n);
+    if (!large_fits(large_held, n))
+        return NULL;
     union block *b = mem_alloc((size_t)n + sizeof *b);
     if (b == NULL)
         return NULL;
+    large_held += (size_t)n;
     b->size = n;
     return b + 1;
 }
@@ -192,6 +218,7 @@ static void lite_free(void *p)
         b->next = pool_free[list];
         pool_free[list] = b;
     } else {
+        large_held -= (size_t)b->size;
         mem_free(b);
     }
 }
@@ -201,9 +228,12 @@ static void *lite_realloc(void *p, int n)
     union block *b = (union block *)p - 1;
     int had = b->size;
     if (had > POOL_MOST && n > POOL_MOST) {
+        if (!large_fits(large_held - (size_t)had, n))
+            return NULL;
         b = mem_realloc(b, (size_t)n + sizeof *b);
         if (b == NULL)
             return NULL;
+        large_held += (size_t)n - (size_t)had;
         b->size = n;
         return b + 1;
     }

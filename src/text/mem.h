@@ -6,6 +6,7 @@
 #ifndef LW_TEXT_MEM_H
 #define LW_TEXT_MEM_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 void *mem_alloc(size_t n);                                      /* n may be 0: a unique pointer */
@@ -23,6 +24,12 @@ unsigned long mem_count(void);
 /* True once any allocation has failed. A library may have told its caller something else (an XML
  * file "not well-formed"); the command layer looks here before it believes that. */
 bool mem_ran_out(void);
+
+/* From now on SQLite may take `more` bytes on top of what it holds (small blocks not counted); past
+ * that its allocations fail, and mem_bound_hit() is true until the next call. 0: no bound. Does
+ * nothing before mem_install(). */
+void mem_bound(size_t more);
+bool mem_bound_hit(void);
 
 /* Route SQLite and libxml2 through mem_alloc.  Call once, before either library is used.
  * Returns 0, or -1 when SQLite refused its configuration. Reads the documented environment
