@@ -111,16 +111,30 @@ static void make_title(struct session *s)
     sbuf_free(&b);
 }
 
+static bool fill_tables(struct session *s)
+{
+    struct record_days *days = record_days_read(s);
+    bool ok = days != NULL && audit_lots(s);
+
+    if (ok) {
+        audit_by_topic(s);
+        audit_by_rule(s);
+        ok = audit_by_lot(s, days);
+    }
+    if (ok) {
+        audit_open_items(s, days);
+        ok = audit_by_month(s, days) && audit_own_history(s) && audit_late_filings(s) &&
+             corrections_add(s, option_text(&s->options, "lot"));
+    }
+    record_days_free(days);
+    return ok;
+}
+
 static enum exit_status fill(struct session *s, struct findings *findings)
 {
     const char *earlier = option_text(&s->options, "since");
 
-    if (!audit_lots(s))
-        return session_trouble(s);
-    audit_by_topic(s);
-    audit_by_rule(s);
-    if (!audit_by_lot(s) || !audit_open_items(s) || !audit_by_month(s) || !audit_own_history(s) ||
-        !audit_late_filings(s) || !corrections_add(s, option_text(&s->options, "lot")))
+    if (!fill_tables(s))
         return session_trouble(s);
     s->report.page_body = audit_page;
     return earlier == NULL ? STATUS_CLEAN : audit_since(s, findings, earlier);
@@ -150,6 +164,7 @@ static enum exit_status run(struct session *s)
     s->report.findings = findings;
     s->report.shows = in_period;
     s->report.shows_user = &period;
+    s->report.summary = o.lot == NULL;
     for (size_t i = 0; i < findings->count; i++)
         s->report.hidden += !in_period(&findings->items[i], &period);
     status = fill(s, findings);

@@ -18,64 +18,43 @@ static void column(struct session *s, struct report_table *t, const char *name, 
 /* --- open items ---------------------------------------------------------------------------------
  */
 
-/* The day of the record a finding stands on; the tables that have one. */
-static const char day_sql[] =
-    "select day from (select 'batch' as k, id, start as day from rec_batch"
-    " union all select 'receipt', id, date from rec_receipt"
-    " union all select 'sale', id, date from rec_sale"
-    " union all select 'waste', id, date from rec_waste"
-    " union all select 'incident', id, date from rec_incident"
-    " union all select 'document', id, issued from rec_document"
-    " union all select 'label', id, printed from rec_label"
-    " union all select 'count', id, date from rec_count"
-    " union all select 'move', id, date from rec_move"
-    " union all select 'instrument', id, calibrated from rec_instrument) where k = ?1 and id = ?2";
-
 static void put_open_item(struct session *s, struct report_table *t, const struct finding *f,
-                          sqlite3_stmt *st)
+                          const struct record_days *days)
 {
+    struct record_day d = {0};
     long day = 0;
     bool known;
     char who[64];
 
-    sqlite3_reset(st);
-    sqlite3_bind_text(st, 1, f->subject_kind, -1, SQLITE_TRANSIENT);
-    sqlite3_bind_text(st, 2, f->subject, -1, SQLITE_TRANSIENT);
-    known = sqlite3_step(st) == SQLITE_ROW && sqlite3_column_type(st, 0) == SQLITE_TEXT &&
-            date_iso_days((const char *)sqlite3_column_text(st, 0), &day);
+    record_days_find(days, f->subject_kind, f->subject, &d);
+    known = d.day != NULL && date_iso_days(d.day, &day);
     report_cell(&s->report, t, severity_name(f->rule->severity));
     snprintf(who, sizeof who, "%.20s %.40s", f->subject_kind, f->subject);
     report_cell(&s->report, t, who);
     report_cell(&s->report, t, f->rule->id);
-    report_cell(&s->report, t, known ? rows_text(st, 0) : NULL);
+    report_cell(&s->report, t, known ? d.day : NULL);
     if (known)
         report_cell_number(&s->report, t, (double)(s->as_of - day), 0, NULL);
     else
         report_cell(&s->report, t, NULL);
-    sqlite3_reset(st);
 }
 
-bool audit_open_items(struct session *s)
+void audit_open_items(struct session *s, const struct record_days *days)
 {
     const struct findings *f = s->report.findings;
-    sqlite3_stmt *st = NULL;
     struct report_table *t = report_add_table(
         &s->report, "open-items", "Open items",
         "What fails, worst first, with the day of its record and the days since.", TABLE_GRID);
 
     column(s, t, "severity", NULL, NULL, false);
     column(s, t, "record", NULL, NULL, false);
-    column(s, t, "rule", NULL, NULL, false);
+    report_column(&s->report, t, "rule", NULL, NULL, ALIGN_NAMES);
     column(s, t, "day", NULL, NULL, false);
     column(s, t, "age-days", "days", NULL, true);
-    if (sqlite3_prepare_v2(store_db(s->store), day_sql, -1, &st, NULL) != SQLITE_OK)
-        return false;
     for (size_t i = 0; i < f->count; i++)
         if (f->items[i].verdict == VERDICT_FAILS && f->items[i].waiver == NULL &&
             report_shows(&s->report, &f->items[i]))
-            put_open_item(s, t, &f->items[i], st);
-    sqlite3_finalize(st);
-    return true;
+            put_open_item(s, t, &f->items[i], days);
 }
 
 /* --- months -------------------------------------------------------------------------------------
@@ -94,14 +73,6 @@ struct months {
     bool more; /* earlier months that do not fit */
 };
 
-static struct month *month_of(struct months *m, const char *name)
-{
-    for (size_t i = 0; i < m->count; i++)
-        if (strcmp(m->items[i].name, name) == 0)
-            return &m->items[i];
-    return NULL;
-}
-
 static void take_month(struct session *s, sqlite3_stmt *st, void *user)
 {
     struct months *m = user;
@@ -116,53 +87,49 @@ static void take_month(struct session *s, sqlite3_stmt *st, void *user)
     m->count++;
 }
 
-static bool lot_month(sqlite3_stmt *st, const char *lot, char out[8])
+/* "2026-03" of "2026-03-14": the months are few, the findings many. */
+static struct month *month_of_lot(struct months *m, const struct record_days *days, const char *lot)
 {
-    bool found;
+    enum { MONTH_CHARS = 7 };
+    struct record_day d;
 
-    sqlite3_reset(st);
-    sqlite3_bind_text(st, 1, lot, -1, SQLITE_TRANSIENT);
-    found = sqlite3_step(st) == SQLITE_ROW && sqlite3_column_type(st, 0) == SQLITE_TEXT;
-    if (found)
-        snprintf(out, 8, "%s", (const char *)sqlite3_column_text(st, 0));
-    sqlite3_reset(st);
-    return found;
+    if (!record_days_find(days, "batch", lot, &d) || d.day == NULL)
+        return NULL;
+    for (size_t i = 0; i < m->count; i++)
+        if (strncmp(m->items[i].name, d.day, MONTH_CHARS) == 0)
+            return &m->items[i];
+    return NULL;
 }
 
-static bool fill_months(struct session *s, struct months *m)
+static bool fill_months(struct session *s, struct months *m, const struct record_days *days)
 {
     const struct findings *f = s->report.findings;
-    sqlite3_stmt *st = NULL;
-    char name[8];
-    bool ok = rows_select(s,
-                          "select substr(start, 1, 7), count(*) from rec_batch where start is not "
-                          "null and coalesce(state, '') <> 'planned' group by 1 order by 1 desc",
-                          NULL, NULL, take_month, m) &&
-              sqlite3_prepare_v2(store_db(s->store),
-                                 "select substr(start, 1, 7) from rec_batch where id = ?1", -1, &st,
-                                 NULL) == SQLITE_OK;
 
-    for (size_t i = 0; ok && i < f->count; i++) {
+    if (!rows_select(s,
+                     "select substr(start, 1, 7), count(*) from rec_batch where start is not "
+                     "null and coalesce(state, '') <> 'planned' group by 1 order by 1 desc",
+                     NULL, NULL, take_month, m))
+        return false;
+    for (size_t i = 0; i < f->count; i++) {
         const struct finding *x = &f->items[i];
         struct month *at;
 
         if (x->lot == NULL || x->waiver != NULL || !report_shows(&s->report, x) ||
-            !lot_month(st, x->lot, name) || (at = month_of(m, name)) == NULL)
+            (at = month_of_lot(m, days, x->lot)) == NULL)
             continue;
         if (x->verdict == VERDICT_FAILS)
             at->fails++;
         else
             at->untold++;
     }
-    sqlite3_finalize(st);
-    return ok;
+    return true;
 }
 
-bool audit_by_month(struct session *s)
+bool audit_by_month(struct session *s, const struct record_days *days)
 {
     struct months *m = mem_calloc(1, sizeof *m);
     struct report_table *t;
-    bool ok = m != NULL && fill_months(s, m);
+    bool ok = m != NULL && fill_months(s, m, days);
 
     if (m == NULL)
         diags_out_of_memory(s->diags);

@@ -4,11 +4,14 @@
 #ifndef LW_COMMAND_AUDIT_MORE_H
 #define LW_COMMAND_AUDIT_MORE_H
 
+#include "command/record_days.h"
 #include "command/session.h"
 
 /* Each adds a table to s->report. false with a diagnostic when the database or memory failed. */
-bool audit_open_items(struct session *s);   /* worst first, with the record's day and age */
-bool audit_by_month(struct session *s);     /* lots by the month they were begun in */
+/* Worst first, with the record's day and age. */
+void audit_open_items(struct session *s, const struct record_days *days);
+/* Lots by the month they were begun in. */
+bool audit_by_month(struct session *s, const struct record_days *days);
 bool audit_own_history(struct session *s);  /* bands of products with enough earlier lots */
 bool audit_late_filings(struct session *s); /* a note on lots typed long after; only with a book */
 /* Against the JSON report of an earlier audit: what is new, unchanged, cleared. */

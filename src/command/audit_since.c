@@ -189,7 +189,7 @@ enum exit_status audit_since(struct session *s, struct findings *findings, const
     t = report_add_table(&s->report, "since", NULL, NULL, TABLE_GRID);
     report_column(&s->report, t, "what", NULL, NULL, ALIGN_LEFT);
     report_column(&s->report, t, "record", NULL, NULL, ALIGN_LEFT);
-    report_column(&s->report, t, "rule", NULL, NULL, ALIGN_LEFT);
+    report_column(&s->report, t, "rule", NULL, NULL, ALIGN_NAMES);
     report_column(&s->report, t, "message", NULL, NULL, ALIGN_LEFT);
     if (!load(s, &text) || !compare(s, findings, t, &n) ||
         !rows_select(s, "select count(*) from temp.earlier where seen = 0 and waived = 0", NULL,

@@ -110,7 +110,7 @@ void audit_by_rule(struct session *s)
     struct report_table *t =
         report_add_table(&s->report, "by-rule", "Rules with something open", NULL, TABLE_GRID);
 
-    report_column(&s->report, t, "rule", NULL, NULL, ALIGN_LEFT);
+    report_column(&s->report, t, "rule", NULL, NULL, ALIGN_NAMES);
     report_column(&s->report, t, "severity", NULL, NULL, ALIGN_LEFT);
     verdict_columns(s, t);
     for (int severity = SEVERITY_STOP; severity >= SEVERITY_NOTE; severity--) {
@@ -136,19 +136,12 @@ static int by_lot(const void *x, const void *y)
     return c != 0 ? c : (a < b ? -1 : a > b);
 }
 
-static void put_product(struct session *s, sqlite3_stmt *st, void *user)
-{
-    struct report_table *t = user;
-
-    report_cell(&s->report, t, rows_text(st, 0));
-    report_cell(&s->report, t, rows_text(st, 1));
-}
-
-static bool put_lot(struct session *s, struct report_table *t, const struct finding *const *list,
-                    size_t n)
+static void put_lot(struct session *s, struct report_table *t, const struct record_days *days,
+                    const struct finding *const *list, size_t n)
 {
     unsigned long fails[4] = {0}, untold = 0;
-    bool ok;
+    const char *lot = list[0]->lot;
+    struct record_day d = {0};
 
     for (size_t i = 0; i < n; i++) {
         if (list[i]->verdict == VERDICT_FAILS)
@@ -156,20 +149,17 @@ static bool put_lot(struct session *s, struct report_table *t, const struct find
         else
             untold++;
     }
-    report_cell(&s->report, t, list[0]->lot);
-    ok = rows_select(s,
-                     "select max(product), max(day) from"
-                     " (select product, start as day from rec_batch where id = ?1"
-                     " union all select coalesce(name, material), date from rec_receipt"
-                     " where id = ?1)",
-                     list[0]->lot, NULL, put_product, t);
+    if (!record_days_find(days, "batch", lot, &d))
+        record_days_find(days, "receipt", lot, &d);
+    report_cell(&s->report, t, lot);
+    report_cell(&s->report, t, d.name);
+    report_cell(&s->report, t, d.day);
     for (int severity = SEVERITY_STOP; severity >= SEVERITY_NOTE; severity--)
         report_cell_count(&s->report, t, fails[severity]);
     report_cell_count(&s->report, t, untold);
-    return ok;
 }
 
-bool audit_by_lot(struct session *s)
+bool audit_by_lot(struct session *s, const struct record_days *days)
 {
     const struct findings *f = s->report.findings;
     const struct finding **list = mem_calloc(f->count + 1, sizeof *list);
@@ -197,7 +187,7 @@ bool audit_by_lot(struct session *s)
 
         while (k < n && strcmp(list[i]->lot, list[k]->lot) == 0)
             k++;
-        ok = put_lot(s, t, list + i, k - i);
+        put_lot(s, t, days, list + i, k - i);
         i = k;
     }
     if (list == NULL)

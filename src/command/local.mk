@@ -24,6 +24,7 @@ lib_command_sources = \
 	src/command/book.c \
 	src/command/book_export.c src/command/book_export.h \
 	src/command/corrections.c src/command/corrections.h \
+	src/command/record_days.c src/command/record_days.h \
 	src/command/compare.c src/command/compare.h \
 	src/command/file.c \
 	src/command/filing.c src/command/filing.h \

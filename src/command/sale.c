@@ -95,6 +95,7 @@ static enum exit_status run(struct session *s)
     struct evaluate_options o = {0};
     struct scope scope = {0};
     struct findings *findings = NULL;
+    struct record_days *days = NULL;
     enum exit_status status;
 
     if (s->name_count == 0)
@@ -116,8 +117,10 @@ static enum exit_status run(struct session *s)
     s->report.shows_user = &scope;
     for (size_t i = 0; i < findings->count; i++)
         s->report.hidden += !in_scope(&findings->items[i], &scope);
-    status = audit_by_lot(s) ? session_report(s) : session_trouble(s);
+    days = record_days_read(s);
+    status = days != NULL && audit_by_lot(s, days) ? session_report(s) : session_trouble(s);
 out:
+    record_days_free(days);
     s->report.findings = NULL;
     findings_free(findings);
     scope_close(&scope);

@@ -7,6 +7,7 @@
 
 enum {
     GAP = 2,          /* blanks between columns */
+    GAP_LEAST = 1,    /* on a line too short for that */
     LEAST_COLUMN = 8, /* a wrapped column is never narrower */
     SHORT_CELL = 32,  /* a longer cell gets a line of its own when rows are stacked */
     STACK_INDENT = 4,
@@ -32,10 +33,62 @@ static void put_head(struct sbuf *b, const struct report_column *c)
         sbuf_printf(b, " (%s)", c->unit);
 }
 
-/* The words of a cell, clean and on one line each: what layout_wrap gives for this width. */
-static void fill_cell(struct sbuf *b, const char *text, int width)
+static bool is_letter(char c)
 {
-    layout_wrap(b, width, NULL, 0, text);
+    return ascii_alnum((unsigned char)c) && !ascii_digit((unsigned char)c);
+}
+
+/* May a line end after the hyphen s[i]? In a name of words, such as a rule's; not in a date, a lot
+ * number or a path, which somebody may want to copy. */
+static bool breaks_after(const char *s, size_t i)
+{
+    return s[i] == '-' && i > 0 && is_letter(s[i - 1]) && is_letter(s[i + 1]);
+}
+
+static bool is_name(const char *word, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        if (!is_letter(word[i]) && word[i] != '-')
+            return false;
+    return true;
+}
+
+/* A name of words too long for its column, in lines of as many of its words as fit. */
+static void put_name(struct sbuf *b, const char *word, size_t n, size_t width)
+{
+    size_t start = 0, last = 0; /* last: where the line may end */
+
+    for (size_t i = 0; i < n; i++) {
+        if (i - start >= width && last > start) {
+            sbuf_putn(b, word + start, last - start);
+            sbuf_putc(b, ' ');
+            start = last;
+        }
+        if (i + 1 < n && breaks_after(word, i))
+            last = i + 1;
+    }
+    sbuf_putn(b, word + start, n - start);
+}
+
+/* The words of a cell, clean and on one line each: what layout_wrap gives for this width. */
+static void fill_cell(struct sbuf *b, const char *text, int width, bool names)
+{
+    struct sbuf split = SBUF_INIT;
+
+    for (const char *p = text; *p != '\0';) {
+        size_t n = strcspn(p, " \n");
+
+        if (names && n > (size_t)width && is_name(p, n))
+            put_name(&split, p, n, (size_t)width);
+        else
+            sbuf_putn(&split, p, n);
+        p += n;
+        if (*p != '\0')
+            sbuf_putc(&split, *p++);
+    }
+    layout_wrap(b, width, NULL, 0, split.s);
+    b->failed = b->failed || split.failed;
+    sbuf_free(&split);
     if (b->len > 0 && b->s[b->len - 1] == '\n') { /* the lines are split at new lines below */
         b->len--;
         b->s[b->len] = '\0';
@@ -47,26 +100,29 @@ static int natural_width(const char *text)
     struct sbuf b = SBUF_INIT;
     int width;
 
-    fill_cell(&b, text, INT_MAX / 2);
+    fill_cell(&b, text, INT_MAX / 2, false);
     width = (int)utf8_width(b.s);
     sbuf_free(&b);
     return width;
 }
 
-/* Columns of the longest word. */
-static int word_width(const char *text)
+/* Columns of the longest word, or part of a name of words. */
+static int word_width(const char *text, bool names)
 {
     int longest = 0;
 
     while (*text != '\0') {
-        size_t n = strcspn(text, " \n");
+        size_t n = strcspn(text, " \n"), whole = n;
         struct sbuf word = SBUF_INIT;
 
+        if (names && whole > 0 && is_name(text, whole))
+            for (n = 1; n < whole && !breaks_after(text, n - 1);)
+                n++;
         sbuf_putn(&word, text, n);
         if (natural_width(word.s) > longest)
             longest = natural_width(word.s);
         sbuf_free(&word);
-        text += n + (text[n] != '\0');
+        text += n + (text[n] == ' ' || text[n] == '\n');
     }
     return longest;
 }
@@ -83,18 +139,18 @@ static void measure(const struct report_table *t, int *widths, int *least)
     size_t rows = report_row_count(t);
 
     for (size_t c = 0; c < t->column_count; c++) {
-        bool left = t->columns[c].align == ALIGN_LEFT;
+        bool left = t->columns[c].align != ALIGN_RIGHT, names = t->columns[c].align == ALIGN_NAMES;
         struct sbuf head = SBUF_INIT;
 
         put_head(&head, &t->columns[c]);
         widths[c] = natural_width(head.s);
-        least[c] = larger(left ? LEAST_COLUMN : 0, word_width(head.s));
+        least[c] = larger(left ? LEAST_COLUMN : 0, word_width(head.s, false));
         sbuf_free(&head);
         for (size_t r = 0; r < rows; r++) {
             const char *text = cell_text(&t->cells[r * t->column_count + c]);
 
             widths[c] = larger(widths[c], natural_width(text));
-            least[c] = larger(least[c], left ? word_width(text) : natural_width(text));
+            least[c] = larger(least[c], left ? word_width(text, names) : natural_width(text));
         }
     }
 }
@@ -103,32 +159,34 @@ static void measure(const struct report_table *t, int *widths, int *least)
  * heading can be wrapped. */
 static size_t find_widest(const struct report_table *t, const int *widths, const int *least)
 {
-    static const enum report_align order[] = {ALIGN_LEFT, ALIGN_RIGHT};
     size_t widest = t->column_count;
 
-    for (size_t i = 0; i < LW_COUNT(order) && widest == t->column_count; i++)
+    for (int right = 0; right <= 1 && widest == t->column_count; right++)
         for (size_t c = 0; c < t->column_count; c++)
-            if (t->columns[c].align == order[i] && widths[c] > least[c] &&
+            if ((t->columns[c].align == ALIGN_RIGHT) == right && widths[c] > least[c] &&
                 (widest == t->column_count || widths[c] > widths[widest]))
                 widest = c;
     return widest;
 }
 
-/* Takes a column off the widest until the line fits. false: it cannot. */
-static bool narrow(const struct report_table *t, int *widths, const int *least, int line)
+static int line_width(const struct report_table *t, const int *widths, int gap)
 {
-    for (;;) {
-        int total = GAP * ((int)t->column_count - 1);
-        size_t widest = find_widest(t, widths, least);
+    int total = gap * ((int)t->column_count - 1);
 
-        for (size_t c = 0; c < t->column_count; c++)
-            total += widths[c];
-        if (total <= line)
-            return true;
+    for (size_t c = 0; c < t->column_count; c++)
+        total += widths[c];
+    return total;
+}
+
+/* Takes a column off the widest until the line fits. The gap to put between columns; 0: no way. */
+static int narrow(const struct report_table *t, int *widths, const int *least, int line)
+{
+    for (size_t widest; line_width(t, widths, GAP) > line; widths[widest]--) {
+        widest = find_widest(t, widths, least);
         if (widest == t->column_count)
-            return false;
-        widths[widest]--;
+            return line_width(t, widths, GAP_LEAST) <= line ? GAP_LEAST : 0;
     }
+    return GAP;
 }
 
 static bool stands_alone(const struct report_table *t, size_t row, size_t column)
@@ -232,7 +290,7 @@ static void put_aligned(struct sbuf *out, const char *s, size_t n, int width,
     if (align == ALIGN_RIGHT)
         sbuf_pad(out, ' ', pad);
     sbuf_puts(out, line.s);
-    if (align == ALIGN_LEFT && !last)
+    if (align != ALIGN_RIGHT && !last)
         sbuf_pad(out, ' ', pad);
     if (line.failed)
         out->failed = true;
@@ -250,7 +308,7 @@ static void trim_line(struct sbuf *out)
 
 /* Prints one row of cells given as text. */
 static void put_row(struct sbuf *out, const struct report_table *t, const int *widths,
-                    struct sbuf *wrapped)
+                    struct sbuf *wrapped, int gap)
 {
     bool more = true;
 
@@ -265,7 +323,7 @@ static void put_row(struct sbuf *out, const struct report_table *t, const int *w
             if (cell_line(wrapped[c].s, line, &s, &n))
                 more = true;
             if (c > 0)
-                sbuf_pad(&row, ' ', GAP);
+                sbuf_pad(&row, ' ', (size_t)gap);
             put_aligned(&row, s, n, widths[c], t->columns[c].align, c + 1 == t->column_count);
         }
         if (more) {
@@ -286,6 +344,7 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
     int *widths = mem_calloc(t->column_count, sizeof *widths);
     int *least = mem_calloc(t->column_count, sizeof *least);
     struct sbuf *cells = mem_calloc(t->column_count, sizeof *cells);
+    int gap;
 
     if (widths == NULL || least == NULL || cells == NULL) {
         out->failed = true;
@@ -294,7 +353,8 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
     for (size_t c = 0; c < t->column_count; c++)
         cells[c] = (struct sbuf)SBUF_INIT;
     measure(t, widths, least);
-    if (!narrow(t, widths, least, style->width)) {
+    gap = narrow(t, widths, least, style->width);
+    if (gap == 0) {
         put_stacked(out, style, t);
         goto free_cells;
     }
@@ -307,14 +367,14 @@ static void put_grid(struct sbuf *out, const struct report_style *style,
                 put_head(&head, &t->columns[c]);
             fill_cell(&cells[c],
                       r == 0 ? head.s : cell_text(&t->cells[(r - 1) * t->column_count + c]),
-                      widths[c]);
+                      widths[c], t->columns[c].align == ALIGN_NAMES);
             if (head.failed || cells[c].failed)
                 out->failed = true;
             sbuf_free(&head);
         }
         if (r == 0)
             layout_paint(out, style, PAINT_STRONG);
-        put_row(out, t, widths, cells);
+        put_row(out, t, widths, cells, gap);
         if (r == 0)
             layout_paint(out, style, PAINT_NONE);
     }

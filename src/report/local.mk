@@ -1,4 +1,5 @@
 lib_report_sources = \
+	src/report/blanks.c src/report/blanks.h \
 	src/report/chart.c src/report/chart.h \
 	src/report/count.c \
 	src/report/format.c src/report/format.h \

@@ -1,6 +1,7 @@
 /* page_findings.c - findings and closing lines of a printable page; and the page of any report. */
 #include "text/base.h"
 
+#include "report/blanks.h"
 #include "report/format.h"
 #include "report/page.h"
 #include "report/text_parts.h"
@@ -142,6 +143,41 @@ static void put_rest(struct sbuf *out, const struct report *r, bool waived, cons
         sbuf_puts(out, "</ul>\n");
 }
 
+/* By entry, then a line a lot, as on the terminal. */
+static void put_blanks(struct sbuf *out, const struct report *r)
+{
+    struct blanks *b = blanks_gather(r);
+
+    if (b == NULL) {
+        out->failed = true;
+        return;
+    }
+    sbuf_printf(
+        out,
+        "<section><h2>Could not be told</h2>\n<p>What is not written down cannot be judged: "
+        "%lu verdicts are open for want of these entries.</p>\n<table><thead><tr>"
+        "<th scope=\"col\">missing</th><th scope=\"col\" class=\"n\">verdicts</th>"
+        "<th scope=\"col\" class=\"n\">records</th></tr></thead>\n<tbody>\n",
+        b->verdicts);
+    for (size_t i = 0; i < b->entry_count; i++) {
+        sbuf_puts(out, "<tr><td>");
+        page_text(out, b->entries[i].what);
+        sbuf_printf(out, "</td><td class=\"n\">%lu</td><td class=\"n\">%lu</td></tr>\n",
+                    b->entries[i].verdicts, b->entries[i].records);
+    }
+    sbuf_puts(out, "</tbody></table>\n<table><thead><tr><th scope=\"col\">lot or record</th>"
+                   "<th scope=\"col\" class=\"n\">open</th><th scope=\"col\" class=\"n\">blank"
+                   "</th></tr></thead>\n<tbody>\n");
+    for (size_t i = 0; i < b->lot_count; i++) {
+        sbuf_printf(out, "<tr><td>%s ", b->lots[i].kind);
+        page_text(out, b->lots[i].id);
+        sbuf_printf(out, "</td><td class=\"n\">%lu</td><td class=\"n\">%zu</td></tr>\n",
+                    b->lots[i].verdicts, b->lots[i].count);
+    }
+    sbuf_puts(out, "</tbody></table></section>\n");
+    blanks_free(b);
+}
+
 void page_findings(struct sbuf *out, const struct report *r)
 {
     struct report_totals n;
@@ -155,7 +191,10 @@ void page_findings(struct sbuf *out, const struct report *r)
                 n.fails[SEVERITY_STOP], n.fails[SEVERITY_FIX], n.fails[SEVERITY_QUERY],
                 n.fails[SEVERITY_NOTE], n.untold, r->hidden);
     put_failures(out, r);
-    put_rest(out, r, false, "Could not be told");
+    if (blanks_are_many(r))
+        put_blanks(out, r);
+    else
+        put_rest(out, r, false, "Could not be told");
     put_rest(out, r, true, "Answered by a waiver");
 }
 

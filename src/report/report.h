@@ -15,7 +15,11 @@
 /* --- tables ------------------------------------------------------------------------------------
  */
 
-enum report_align { ALIGN_LEFT, ALIGN_RIGHT };
+enum report_align {
+    ALIGN_LEFT,
+    ALIGN_RIGHT,
+    ALIGN_NAMES /* left; names of words, such as rules', which may be broken after a hyphen */
+};
 
 enum report_table_style {
     TABLE_GRID, /* a heading line, then one line (or more, wrapped) a row */
@@ -87,6 +91,7 @@ struct report {
     bool (*shows)(const struct finding *f, const void *user);
     const void *shows_user;
     unsigned long hidden; /* findings not shown, for the closing lines */
+    bool summary;         /* many blanks are told by entry and lot (blanks.h), not one by one */
 
     /* The body of the printable page, between its head and its closing lines; NULL: the tables,
      * then the findings. */

@@ -5,6 +5,7 @@
  * a record. */
 #include "text/base.h"
 
+#include "report/blanks.h"
 #include "report/layout.h"
 #include "report/text_parts.h"
 #include "text/mem.h"
@@ -173,6 +174,94 @@ static size_t shared_first(struct sbuf *out, int width, const struct finding **l
     return kept;
 }
 
+enum { ENTRIES_SHOWN = 15, LOT_COLUMN = 14 };
+
+static void put_entries(struct sbuf *out, int width, const struct blanks *b)
+{
+    struct sbuf line = SBUF_INIT;
+
+    for (size_t i = 0; i < b->entry_count && i < ENTRIES_SHOWN; i++) {
+        const struct blank_entry *e = &b->entries[i];
+
+        sbuf_clear(&line);
+        sbuf_printf(&line, "%s: %lu verdict%s on %lu record%s", e->what, e->verdicts,
+                    e->verdicts == 1 ? "" : "s", e->records, e->records == 1 ? "" : "s");
+        layout_wrap(out, width, "  - ", 4, line.s);
+    }
+    if (b->entry_count > ENTRIES_SHOWN) {
+        sbuf_clear(&line);
+        sbuf_printf(&line, "and %zu more", b->entry_count - ENTRIES_SHOWN);
+        layout_wrap(out, width, "  - ", 4, line.s);
+    }
+    sbuf_putc(out, '\n');
+    if (line.failed)
+        out->failed = true;
+    sbuf_free(&line);
+}
+
+/* One line: as many labels as it holds, then how many more. */
+static void put_lot(struct sbuf *out, int width, const struct blanks *b,
+                    const struct blank_lot *lot)
+{
+    struct sbuf line = SBUF_INIT, name = SBUF_INIT, more = SBUF_INIT;
+
+    sbuf_printf(&name, "%s %s", lot->kind, lot->id);
+    utf8_put_clean(&line, name.s, false);
+    sbuf_pad(&line, ' ', utf8_width(line.s) < LOT_COLUMN ? LOT_COLUMN - utf8_width(line.s) : 1);
+    sbuf_printf(&line, "%lu open, %zu blank:", lot->verdicts, lot->count);
+    for (size_t i = 0; i < lot->count; i++) {
+        const char *label = b->of_lots[lot->first + i];
+        size_t left = lot->count - i;
+
+        sbuf_clear(&more);
+        sbuf_printf(&more, ", and %zu more", left);
+        if (utf8_width(line.s) + utf8_width(label) + (left > 1 ? utf8_width(more.s) : 0) + 2 >
+            (size_t)width) {
+            if (i == 0) /* no room for a single one: the count says it */
+                line.s[line.len = line.len - 1] = '\0';
+            else
+                sbuf_puts(&line, more.s);
+            break;
+        }
+        sbuf_printf(&line, "%s %s", i > 0 ? "," : "", label);
+    }
+    sbuf_printf(out, "%s\n", line.s);
+    if (line.failed || name.failed || more.failed)
+        out->failed = true;
+    sbuf_free(&line);
+    sbuf_free(&name);
+    sbuf_free(&more);
+}
+
+static void put_blanks(struct sbuf *out, const struct report_style *style, const struct report *r)
+{
+    struct blanks *b = blanks_gather(r);
+    struct sbuf head = SBUF_INIT;
+
+    if (b == NULL) {
+        out->failed = true;
+        return;
+    }
+    sbuf_printf(&head,
+                "What is not written down cannot be judged: %lu verdicts are open for want of %zu "
+                "kinds of entry. Those that most wait for:",
+                b->verdicts, b->entry_count);
+    layout_heading(out, style, "Could not be told");
+    layout_wrap(out, style->width, NULL, 0, head.s);
+    sbuf_putc(out, '\n');
+    put_entries(out, style->width, b);
+    layout_wrap(out, style->width, NULL, 0,
+                "Lot by lot; `lotward audit --lot LOT` names every entry, with its rules.");
+    sbuf_putc(out, '\n');
+    for (size_t i = 0; i < b->lot_count; i++)
+        put_lot(out, style->width, b, &b->lots[i]);
+    sbuf_putc(out, '\n');
+    if (head.failed)
+        out->failed = true;
+    sbuf_free(&head);
+    blanks_free(b);
+}
+
 void text_untold(struct sbuf *out, const struct report_style *style, const struct report *r)
 {
     const struct finding **list;
@@ -180,6 +269,10 @@ void text_untold(struct sbuf *out, const struct report_style *style, const struc
 
     if (r->findings->count == 0)
         return;
+    if (blanks_are_many(r)) {
+        put_blanks(out, style, r);
+        return;
+    }
     list = mem_calloc(r->findings->count, sizeof *list);
     if (list == NULL) {
         out->failed = true;
