@@ -186,6 +186,6 @@ const struct command command_card = {
                 "  lotward card container-size --code-set osha-1910.106\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_CATALOGUE | MAKES_REPORT,
+    .flags = NEEDS_CATALOGUE | MAKES_REPORT | SHOWS_UNITS,
     .run = run,
 };

@@ -124,7 +124,7 @@ static void limit_row(struct session *s, sqlite3_stmt *st, void *user)
             *p = ' ';
     if (sqlite3_column_type(st, VALUE) != SQLITE_NULL) {
         sbuf_putc(&b, ' ');
-        show_quantity(&b, sqlite3_column_double(st, VALUE), rows_text(st, UNIT), SHOW_BOTH);
+        show_quantity(&b, sqlite3_column_double(st, VALUE), rows_text(st, UNIT), session_units(s));
     }
     report_cell(&s->report, t, b.s);
     sbuf_clear(&b);

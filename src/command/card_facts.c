@@ -54,7 +54,7 @@ void card_fact(struct session *s, struct report_table *t, const char *property, 
 }
 
 /* What a row gives: a number with its unit and range, then words. */
-static void put_value(struct sbuf *b, sqlite3_stmt *st)
+static void put_value(struct sbuf *b, sqlite3_stmt *st, enum show_units units)
 {
     enum { LOW = 1, HIGH, MORE, UNIT, TEXT };
     const char *unit = rows_text(st, UNIT);
@@ -62,11 +62,11 @@ static void put_value(struct sbuf *b, sqlite3_stmt *st)
     if (sqlite3_column_type(st, LOW) != SQLITE_NULL) {
         if (str_eq(rows_text(st, MORE), "yes"))
             sbuf_puts(b, "above ");
-        show_quantity(b, sqlite3_column_double(st, LOW), unit, SHOW_BOTH);
+        show_quantity(b, sqlite3_column_double(st, LOW), unit, units);
         if (sqlite3_column_type(st, HIGH) != SQLITE_NULL &&
             sqlite3_column_double(st, HIGH) > sqlite3_column_double(st, LOW)) {
             sbuf_puts(b, " to ");
-            show_quantity(b, sqlite3_column_double(st, HIGH), unit, SHOW_BOTH);
+            show_quantity(b, sqlite3_column_double(st, HIGH), unit, units);
         }
     }
     if (rows_text(st, TEXT) != NULL)
@@ -84,7 +84,7 @@ static void fact_row(struct session *s, sqlite3_stmt *st, void *user)
     struct facts *f = user;
     struct sbuf b = SBUF_INIT;
 
-    put_value(&b, st);
+    put_value(&b, st, session_units(s));
     if (b.failed)
         s->report.failed = true;
     if (b.len > 0) {

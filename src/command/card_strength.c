@@ -18,12 +18,8 @@ static void put(struct session *s, struct report_table *t, const char *property,
     struct sbuf b = SBUF_INIT;
 
     if (phys_has(v)) {
-        answer_show(&b, v.value, unit, SHOW_BOTH);
-        if (v.uncertainty > 0) {
-            sbuf_puts(&b, " +/- ");
-            sbuf_number(&b, v.uncertainty, 2);
-            sbuf_printf(&b, " %s", str_eq(unit, "degC") ? "K" : show_unit(unit));
-        }
+        answer_show(&b, v.value, unit, session_units(s));
+        answer_show_uncertainty(&b, v.uncertainty, unit, session_units(s));
     } else {
         sbuf_printf(&b, "no value: %s", v.reason);
     }

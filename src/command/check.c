@@ -245,6 +245,7 @@ const struct command command_check = {
                 "  lotward check --lot L-2026-051 records/\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | TAKES_FILES | MAKES_REPORT,
+    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | TAKES_FILES | MAKES_REPORT |
+             SHOWS_UNITS,
     .run = run,
 };

@@ -200,7 +200,7 @@ static int judge_at(struct search *x, long grid)
         x->failed = true;
     verdict = x->failed ? -1 : 1;
     for (size_t i = 0; i < RULES_MOST && verdict == 1 && x->target->rules[i] != NULL; i++) {
-        struct evaluate_options o = {.only = x->target->rules[i]};
+        struct evaluate_options o = {.only = x->target->rules[i], .units = session_units(x->s)};
         struct findings *found = evaluate(x->s->run, x->s->rules, &o, x->s->diags);
 
         if (found == NULL)

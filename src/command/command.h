@@ -23,6 +23,7 @@ enum command_flag {
     NEEDS_CATALOGUE = 32, /* a store with the catalogue, even without records */
     TAKES_FILES = 64,     /* every operand is a record file or a folder of them */
     NEEDS_SHEETS = 256,   /* reads the fact sheets */
+    SHOWS_UNITS = 512,    /* takes --units: prints amounts in words */
     MAKES_REPORT = 128    /* takes --format, --width and --color */
 };
 

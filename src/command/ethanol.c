@@ -8,6 +8,7 @@
 #include "command/rows.h"
 #include "command/session.h"
 #include "text/date.h"
+#include "text/quantity.h"
 #include "text/utf8.h"
 
 static const struct option_spec options[] = {
@@ -40,12 +41,32 @@ static enum exit_status choose_period(struct session *s, struct period *p)
 }
 
 static const char *const amount_columns[] = {"volume", "absolute-alcohol", "proof-gallons"};
-static const char *const amount_units[] = {"L", "L", "gal"};
+static const char proof[] = "proof-gallons", us_gallon[] = "US gal";
+
+/* A column of numbers. Asked for US units, litres are shown as gallons; asked for metric ones, the
+ * column of proof gallons, always the last, is left out. */
+static void add_number_column(struct session *s, struct report_table *t, const char *name)
+{
+    enum show_units units = session_units(s);
+    const char *litres = units == SHOW_US ? us_gallon : "L";
+
+    if (str_eq(name, proof) && units == SHOW_METRIC)
+        return;
+    report_column(&s->report, t, name,
+                  str_eq(name, proof)                ? "proof gallons"
+                  : str_eq(name, "absolute-alcohol") ? "absolute alcohol"
+                  : str_eq(name, "gap-percent")      ? "gap"
+                                                     : NULL,
+                  str_eq(name, proof)           ? "gal"
+                  : str_eq(name, "gap-percent") ? "%"
+                                                : litres,
+                  ALIGN_RIGHT);
+}
 
 static void add_amount_columns(struct session *s, struct report_table *t)
 {
     for (size_t i = 0; i < LW_COUNT(amount_columns); i++)
-        report_column(&s->report, t, amount_columns[i], NULL, amount_units[i], ALIGN_RIGHT);
+        add_number_column(s, t, amount_columns[i]);
 }
 
 struct fill {
@@ -58,13 +79,18 @@ static void add_row(struct session *s, sqlite3_stmt *st, void *user)
     enum { DECIMALS = 3 };
     struct fill *f = user;
 
-    for (int i = 0; i < sqlite3_column_count(st); i++) {
-        if (i < f->texts)
+    for (int i = 0; f->t != NULL && i < (int)f->t->column_count; i++) {
+        double v = (double)NAN;
+
+        if (i < f->texts) {
             report_cell(&s->report, f->t, rows_text(st, i));
-        else if (sqlite3_column_type(st, i) == SQLITE_NULL)
-            report_cell_number(&s->report, f->t, (double)NAN, 0, NULL);
-        else
-            report_cell_number(&s->report, f->t, sqlite3_column_double(st, i), DECIMALS, NULL);
+            continue;
+        }
+        if (sqlite3_column_type(st, i) != SQLITE_NULL)
+            v = sqlite3_column_double(st, i);
+        if (str_eq(f->t->columns[i].unit, us_gallon) && !unit_convert(v, "L", "gal-us", &v))
+            v = (double)NAN;
+        report_cell_number(&s->report, f->t, v, DECIMALS, NULL);
     }
 }
 
@@ -109,7 +135,7 @@ static const char count_sql[] =
     " from fact_alcohol_count where date >= ?1 and date <= ?2 order by date, receipt";
 
 static void columns(struct session *s, struct report_table *t, const char *words,
-                    const char *const *numbers, const char *unit)
+                    const char *const *numbers)
 {
     struct sbuf b = SBUF_INIT;
 
@@ -122,11 +148,7 @@ static void columns(struct session *s, struct report_table *t, const char *words
         p += n + (p[n] == ' ' ? 1 : 0);
     }
     for (; *numbers != NULL; numbers++)
-        report_column(&s->report, t, *numbers, NULL,
-                      str_eq(*numbers, "proof-gallons") ? "gal"
-                      : str_eq(*numbers, "gap-percent") ? "%"
-                                                        : unit,
-                      ALIGN_RIGHT);
+        add_number_column(s, t, *numbers);
     sbuf_free(&b);
 }
 
@@ -138,6 +160,12 @@ static bool add_tables(struct session *s, const struct period *p)
                                               "proof-gallons", NULL};
     static const char *const count_numbers[] = {"received", "used",        "counted",
                                                 "gap",      "gap-percent", NULL};
+    /* by enum show_units */
+    static const char *const amounts[] = {
+        [SHOW_BOTH] = "Litres of absolute alcohol; what is left also in proof gallons.",
+        [SHOW_METRIC] = "Litres of absolute alcohol.",
+        [SHOW_US] = "US gallons of absolute alcohol; what is left also in proof gallons.",
+    };
     struct report *r = &s->report;
     struct fill f;
 
@@ -152,25 +180,23 @@ static bool add_tables(struct session *s, const struct period *p)
     add_amount_columns(s, f.t);
     if (!rows_select(s, account_sql, p->from, p->until, add_row, &f))
         return false;
-    f.t = report_add_table(r, "by-receipt", "By received lot",
-                           "Litres of absolute alcohol; what is left also in proof gallons.",
-                           TABLE_GRID);
-    columns(s, f.t, "receipt status", receipt_numbers, "L");
+    f.t =
+        report_add_table(r, "by-receipt", "By received lot", amounts[session_units(s)], TABLE_GRID);
+    columns(s, f.t, "receipt status", receipt_numbers);
     if (!rows_select(s, receipt_sql, p->from, p->until, add_row, &f))
         return false;
     f.t = report_add_table(r, "by-lot", "By lot",
-                           "Litres of absolute alcohol; lost: waste and spills. What wet spent "
-                           "material kept and what evaporated shows as closing until it is "
-                           "written down.",
+                           "Absolute alcohol; lost: waste and spills. What wet spent material "
+                           "kept and what evaporated shows as closing until it is written down.",
                            TABLE_GRID);
     f.texts = 1;
-    columns(s, f.t, "lot", lot_numbers, "L");
+    columns(s, f.t, "lot", lot_numbers);
     if (!rows_select(s, lot_sql, p->from, p->until, add_row, &f))
         return false;
     f.t = report_add_table(r, "counts", "Stock-takes of spirit against the account", NULL,
                            TABLE_GRID);
     f.texts = 3;
-    columns(s, f.t, "receipt count date", count_numbers, "L");
+    columns(s, f.t, "receipt count date", count_numbers);
     return rows_select(s, count_sql, p->from, p->until, add_row, &f);
 }
 
@@ -291,6 +317,6 @@ const struct command command_ethanol = {
                 "  lotward ethanol --csv --book workroom.book > alcohol.csv\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_RECORDS | NEEDS_FACTS | MAY_BOOK | TAKES_FILES | MAKES_REPORT,
+    .flags = NEEDS_RECORDS | NEEDS_FACTS | MAY_BOOK | TAKES_FILES | MAKES_REPORT | SHOWS_UNITS,
     .run = run,
 };

@@ -91,7 +91,7 @@ static enum exit_status choose_day(struct session *s)
 /* The storage rules, and only the facts they and the tables need. */
 static struct findings *judge(struct session *s)
 {
-    struct evaluate_options o = {.topic = "storage"};
+    struct evaluate_options o = {.topic = "storage", .units = session_units(s)};
     struct sbuf only = SBUF_INIT;
     struct findings *f = NULL;
 
@@ -158,6 +158,7 @@ const struct command command_inventory = {
                 "  lotward inventory --book workroom.book --format json\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | TAKES_FILES | MAKES_REPORT,
+    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | TAKES_FILES | MAKES_REPORT |
+             SHOWS_UNITS,
     .run = run,
 };

@@ -1,5 +1,6 @@
 /* inventory_shown.c - amounts in words for the sheet: US customary units first where the premises
- * are in the United States, as its forms ask, metric first elsewhere; always both. */
+ * are in the United States, as its forms ask, metric first elsewhere; both, unless --units
+ * asks for one. */
 #include "text/base.h"
 
 #include "command/inventory_tables.h"
@@ -27,9 +28,11 @@ static const char *first_unit(double value, const char *unit, bool us_first)
     return unit;
 }
 
-void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first)
+void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first,
+                    enum show_units units)
 {
-    const char *first = first_unit(value, unit, us_first);
+    const char *first =
+        first_unit(value, unit, units == SHOW_US || (units == SHOW_BOTH && us_first));
 
     if (value == 0.0) {
         sbuf_printf(b, "0 %s", show_unit(first));
@@ -37,7 +40,7 @@ void inventory_show(struct sbuf *b, double value, const char *unit, bool us_firs
     }
     if (first != unit && !unit_convert(value, unit, first, &value))
         first = unit;
-    show_quantity(b, value, first, SHOW_BOTH);
+    show_quantity(b, value, first, units);
 }
 
 bool inventory_us_first(struct session *s)
@@ -57,7 +60,7 @@ static void shown(sqlite3_context *c, int n, sqlite3_value **v)
     if (sqlite3_value_type(v[0]) == SQLITE_NULL || sqlite3_value_type(v[1]) == SQLITE_NULL)
         return;
     inventory_show(&b, sqlite3_value_double(v[0]), (const char *)sqlite3_value_text(v[1]),
-                   sqlite3_value_int(v[2]) != 0);
+                   sqlite3_value_int(v[2]) != 0, session_units(sqlite3_user_data(c)));
     if (b.failed)
         sqlite3_result_error_nomem(c);
     else
@@ -68,8 +71,8 @@ static void shown(sqlite3_context *c, int n, sqlite3_value **v)
 bool inventory_shown_register(struct session *s)
 {
     if (sqlite3_create_function_v2(store_db(s->store), "lw_shown", 3,
-                                   SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_DIRECTONLY, NULL,
-                                   shown, NULL, NULL, NULL) != SQLITE_OK) {
+                                   SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_DIRECTONLY, s, shown,
+                                   NULL, NULL, NULL) != SQLITE_OK) {
         diags_out_of_memory(s->diags);
         return false;
     }

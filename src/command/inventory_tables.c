@@ -13,7 +13,7 @@ static void put_shown(struct session *s, struct report_table *t, sqlite3_stmt *s
         report_cell(&s->report, t, none);
         return;
     }
-    inventory_show(&b, sqlite3_column_double(st, i), unit, us_first);
+    inventory_show(&b, sqlite3_column_double(st, i), unit, us_first, session_units(s));
     if (b.failed)
         s->report.failed = true;
     report_cell_number(&s->report, t, sqlite3_column_double(st, i), 0, b.s);

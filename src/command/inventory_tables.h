@@ -8,11 +8,11 @@
 enum inventory_cell {
     CELL_TEXT,    /* as it is; nothing: an empty cell */
     CELL_FILED,   /* as it is; nothing: "not on file" */
-    CELL_LITRES,  /* litres, shown in both unit systems; nothing: "not known" */
+    CELL_LITRES,  /* litres, shown in the units asked for; nothing: "not known" */
     CELL_AMOUNT,  /* a number whose unit stands in the next result column */
     CELL_COUNT,   /* a whole number */
     CELL_PERCENT, /* one decimal */
-    CELL_METRES,  /* metres, shown in both unit systems; nothing: an empty cell */
+    CELL_METRES,  /* metres, shown in the units asked for; nothing: an empty cell */
     CELL_PLAIN    /* a bare number, up to three decimals; nothing: an empty cell */
 };
 
@@ -36,10 +36,11 @@ bool inventory_append(struct session *s, const struct inventory_table *t);
 /* Every table of the sheet, in order, or (not whole) those for a terminal. The facts must be
  * filled. */
 bool inventory_add_all(struct session *s, bool whole);
-/* inventory_shown.c: an amount in words, US units first or metric first; and whether the premises
- * are in the United States. inventory_shown_register gives the database lw_shown(value, unit,
- * us_first) and temp.sheet_units(us). */
-void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first);
+/* inventory_shown.c: an amount in words, US units first or metric first where both are shown; and
+ * whether the premises are in the United States. inventory_shown_register gives the database
+ * lw_shown(value, unit, us_first) and temp.sheet_units(us). */
+void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first,
+                    enum show_units units);
 bool inventory_us_first(struct session *s);
 bool inventory_shown_register(struct session *s);
 

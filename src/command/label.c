@@ -120,6 +120,6 @@ const struct command command_label = {
                 "  lotward label 26-001 --format page records/ > proof.html\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | MAKES_REPORT,
+    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | MAKES_REPORT | SHOWS_UNITS,
     .run = run,
 };

@@ -59,6 +59,6 @@ const struct command command_lot = {
              "of it, and the findings about it. An operand that is a file, or ends in .xml, .csv "
              "or .tsv, is read; the other names the lot.",
     .examples = "  lotward lot L-2026-012 records/\n",
-    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | MAKES_REPORT,
+    .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | MAKES_REPORT | SHOWS_UNITS,
     .run = run,
 };

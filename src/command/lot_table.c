@@ -4,7 +4,15 @@
 #include "command/lot_table.h"
 #include "command/rows.h"
 #include "text/mem.h"
+#include "text/show.h"
 #include "text/utf8.h"
+
+/* A heading begins with a capital letter. */
+static void begin_large(struct sbuf *b)
+{
+    if (b->len > 0 && ascii_lower(b->s[0]))
+        b->s[0] = (char)(b->s[0] - 'a' + 'A');
+}
 
 static void put_attribute(struct session *s, struct report_table *t, const struct record *r,
                           const char *name)
@@ -77,8 +85,15 @@ static bool first_of_kind(const struct record *r, size_t k)
 
 static void put_children(struct session *s, const struct record *r, const struct dict_element *e)
 {
-    struct report_table *t = report_add_table(&s->report, e->name, e->name, e->meaning, TABLE_GRID);
+    struct sbuf title = SBUF_INIT;
+    struct report_table *t;
 
+    sbuf_puts(&title, e->name);
+    begin_large(&title);
+    t = report_add_table(&s->report, e->name, title.s, e->meaning, TABLE_GRID);
+    if (title.failed)
+        s->report.failed = true;
+    sbuf_free(&title);
     for (size_t i = 0; i < e->attr_count; i++)
         if (column_used(r, e, i))
             report_column(&s->report, t, e->attrs[i].name, NULL, NULL,
@@ -101,6 +116,7 @@ bool lot_table_full(struct session *s, const char *kind, const char *id)
     if (r == NULL)
         return false;
     sbuf_printf(&title, "%s %s, as recorded", kind, id);
+    begin_large(&title);
     t = report_add_table(&s->report, "record", title.s, NULL, TABLE_PAIRS);
     for (size_t i = 0; i < r->element->attr_count; i++)
         report_pair(&s->report, t, r->element->attrs[i].name, r->values[i]);
@@ -117,22 +133,28 @@ bool lot_table_full(struct session *s, const char *kind, const char *id)
 
 struct fact_rows {
     const struct fact_sheet *sheet;
-    struct report_table *table; /* NULL until the first row */
+    unsigned long count;
 };
+
+/* The sheets word the meaning of a flag "1 where ...". */
+static bool is_flag(const struct fact_column *c)
+{
+    return c->unit == NULL && str_starts(c->meaning, "1 ");
+}
 
 static void put_fact_cell(struct session *s, struct report_table *t, const char *label,
                           const struct fact_column *c, sqlite3_stmt *st, int i)
 {
     struct sbuf b = SBUF_INIT;
 
-    if (sqlite3_column_type(st, i) == SQLITE_FLOAT)
-        sbuf_number(&b, sqlite3_column_double(st, i), 6);
-    else
-        sbuf_puts(&b, rows_text(st, i));
     if (sqlite3_column_type(st, i) == SQLITE_NULL)
         sbuf_puts(&b, "not known");
-    else if (c->unit != NULL)
-        sbuf_printf(&b, " %s", c->unit);
+    else if (sqlite3_column_type(st, i) == SQLITE_TEXT)
+        sbuf_puts(&b, rows_text(st, i));
+    else if (is_flag(c))
+        sbuf_puts(&b, sqlite3_column_int(st, i) != 0 ? "yes" : "no");
+    else
+        show_quantity(&b, sqlite3_column_double(st, i), c->unit, session_units(s));
     if (b.failed)
         s->report.failed = true;
     report_pair(&s->report, t, label, b.s);
@@ -142,16 +164,28 @@ static void put_fact_cell(struct session *s, struct report_table *t, const char 
 static void put_fact_row(struct session *s, sqlite3_stmt *st, void *user)
 {
     struct fact_rows *rows = user;
+    struct report_table *t;
+    struct sbuf name = SBUF_INIT, title = SBUF_INIT;
 
-    if (rows->table == NULL)
-        rows->table =
-            report_add_table(&s->report, rows->sheet->name, rows->sheet->row, NULL, TABLE_PAIRS);
+    rows->count++;
+    sbuf_puts(&name, rows->sheet->name);
+    if (rows->count == 1) {
+        sbuf_puts(&title, rows->sheet->row);
+        begin_large(&title);
+    } else {
+        sbuf_printf(&name, "-%lu", rows->count);
+    }
+    t = report_add_table(&s->report, name.s, rows->count == 1 ? title.s : NULL, NULL, TABLE_PAIRS);
+    if (name.failed || title.failed)
+        s->report.failed = true;
+    sbuf_free(&name);
+    sbuf_free(&title);
     for (size_t i = 0; i < rows->sheet->column_count; i++) {
         const struct fact_column *c = &rows->sheet->columns[i];
 
         if (str_eq(c->name, rows->sheet->subject) || str_eq(c->name, rows->sheet->lot))
             continue;
-        put_fact_cell(s, rows->table, c->label, c, st, (int)i);
+        put_fact_cell(s, t, c->label, c, st, (int)i);
     }
 }
 

@@ -25,6 +25,10 @@ static const struct option_spec opt_facts[] = {
     {"code-sets", 0, OPTION_TEXT, "'ID ...'", NULL,
      "Take these code sets instead of those the premises record names", 0, 0},
 };
+static const struct option_spec opt_units[] = {
+    {"units", 0, OPTION_CHOICE, "SYSTEM", "metric us both",
+     "Units of the text format; default: both", 0, 0},
+};
 static const struct option_spec opt_report[] = {
     {"format", 'f', OPTION_CHOICE, "FORMAT", REPORT_FORMAT_NAMES, "Output format", 0, 0},
     {"width", 0, OPTION_INTEGER, "COLUMNS", NULL,
@@ -43,6 +47,8 @@ void command_declare(const struct command *c, struct options *o)
         options_declare(o, opt_facts, LW_COUNT(opt_facts));
     if (c->flags & MAY_BOOK)
         options_declare(o, opt_book, LW_COUNT(opt_book));
+    if (c->flags & SHOWS_UNITS)
+        options_declare(o, opt_units, LW_COUNT(opt_units));
     if (c->flags & MAKES_REPORT)
         options_declare(o, opt_report, LW_COUNT(opt_report));
     if (c->flags & data)

@@ -169,7 +169,10 @@ bool session_facts(struct session *s, const char *only)
 
 struct findings *session_evaluate(struct session *s, const struct evaluate_options *o)
 {
-    return session_facts(s, NULL) ? evaluate(s->run, s->rules, o, s->diags) : NULL;
+    struct evaluate_options own = o == NULL ? (struct evaluate_options){.topic = NULL} : *o;
+
+    own.units = session_units(s);
+    return session_facts(s, NULL) ? evaluate(s->run, s->rules, &own, s->diags) : NULL;
 }
 
 /* --- writing -----------------------------------------------------------------------------------
@@ -210,6 +213,17 @@ int session_width(const struct session *s)
     if (width < REPORT_WIDTH_LEAST)
         return REPORT_WIDTH_LEAST;
     return width > REPORT_WIDTH_MOST ? REPORT_WIDTH_MOST : width;
+}
+
+enum show_units session_units(const struct session *s)
+{
+    const char *units =
+        option_known(&s->options, "units") ? option_text(&s->options, "units") : NULL;
+    const char *format = option_text(&s->options, "format");
+
+    if (units == NULL || (format != NULL && !str_eq(format, "text")))
+        return SHOW_BOTH;
+    return str_eq(units, "metric") ? SHOW_METRIC : str_eq(units, "us") ? SHOW_US : SHOW_BOTH;
 }
 
 static struct report_style choose_style(const struct session *s)

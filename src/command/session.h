@@ -49,6 +49,8 @@ void session_describe(struct session *s);
 enum exit_status session_report(struct session *s);
 /* Columns of a line of text: --width, else the terminal's within bounds, else 80. */
 int session_width(const struct session *s);
+/* Units of the amounts in words: --units in the text format, both elsewhere. */
+enum show_units session_units(const struct session *s);
 /* Prints the diagnostics not yet printed to standard error. */
 void session_show_diags(struct session *s);
 /* Plain text to standard output; remembers a failed write. */

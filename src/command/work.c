@@ -70,8 +70,6 @@ static const struct option_spec options[] = {
     {"spill", 0, OPTION_TEXT, "QTY@WHAT", NULL, "A spill: '500 mL@96 %vol', '100 g@acetone'", 0, 0},
     {"svg", 0, OPTION_TEXT, "FILE", NULL, "Draw the chart into FILE, which must not be there", 0,
      0},
-    {"units", 0, OPTION_CHOICE, "SYSTEM", "metric us both", "Units of the text; default: both", 0,
-     0},
     {"json", 0, OPTION_FLAG, NULL, NULL, "Same as --format json", 0, 0},
 };
 
@@ -145,14 +143,13 @@ static enum exit_status run(struct session *s)
 {
     const struct sub *sub = s->name_count == 0 ? NULL : find_sub(s->names[0]);
     struct work w = {.s = s};
-    const char *units = option_text(&s->options, "units");
     enum exit_status status;
 
     if (sub == NULL)
         return no_sub(s, s->name_count == 0 ? NULL : s->names[0]);
     w.name = sub->name;
     w.json = option_flag(&s->options, "json") || str_eq(option_text(&s->options, "format"), "json");
-    w.units = str_eq(units, "metric") ? SHOW_METRIC : str_eq(units, "us") ? SHOW_US : SHOW_BOTH;
+    w.units = session_units(s);
     report_set_title(&s->report, sub->title);
     if (check_arguments(&w, sub) && sub->run(&w)) {
         status = answer_print(&w);
@@ -187,6 +184,6 @@ const struct command command_work = {
                 "%vol'\n",
     .options = options,
     .option_count = LW_COUNT(options),
-    .flags = NEEDS_CATALOGUE | MAKES_REPORT,
+    .flags = NEEDS_CATALOGUE | MAKES_REPORT | SHOWS_UNITS,
     .run = run,
 };

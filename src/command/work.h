@@ -68,6 +68,9 @@ void answer_cell(struct work *w, struct report_table *t, struct phys_value v, co
 #define WORK_RATE       "g/min, two digits"
 #define WORK_RATE_ROUGH "g/min, one digit"
 void answer_show(struct sbuf *b, double value, const char *unit, enum show_units units);
+/* " +/- 3 K"; nothing when it is not above 0. */
+void answer_show_uncertainty(struct sbuf *b, double uncertainty, const char *unit,
+                             enum show_units units);
 enum exit_status answer_print(struct work *w);
 /* In JSON: the last diagnostic as the reason why there is no answer. */
 void answer_refusal(struct work *w);

@@ -157,16 +157,17 @@ void answer_show(struct sbuf *b, double value, const char *unit, enum show_units
 }
 
 /* "+/- 3 K": a width of a temperature is no temperature. */
-static void put_uncertainty(struct sbuf *b, const struct answer_item *item, enum show_units units)
+void answer_show_uncertainty(struct sbuf *b, double uncertainty, const char *unit,
+                             enum show_units units)
 {
     const double f_per_k = 1.8;
-    bool us = units == SHOW_US && str_eq(item->unit, "degC");
+    bool us = units == SHOW_US && str_eq(unit, "degC");
 
-    if (item->uncertainty <= 0 || (units == SHOW_US && str_eq(item->unit, "kPa")))
+    if (uncertainty <= 0 || (units == SHOW_US && str_eq(unit, "kPa")))
         return;
     sbuf_puts(b, " +/- ");
-    sbuf_number(b, item->uncertainty * (us ? f_per_k : 1.0), 2);
-    sbuf_printf(b, " %s", us ? "degF" : str_eq(item->unit, "degC") ? "K" : show_unit(item->unit));
+    sbuf_number(b, uncertainty * (us ? f_per_k : 1.0), 2);
+    sbuf_printf(b, " %s", us ? "degF" : str_eq(unit, "degC") ? "K" : show_unit(unit));
 }
 
 void answer_cell(struct work *w, struct report_table *t, struct phys_value v, const char *unit)
@@ -199,7 +200,7 @@ static void put_values(struct work *w)
             sbuf_puts(&b, item->text);
         } else if (item->reason == NULL) {
             answer_show(&b, item->value, item->unit, w->units);
-            put_uncertainty(&b, item, w->units);
+            answer_show_uncertainty(&b, item->uncertainty, item->unit, w->units);
         } else { /* "never reached" is an answer, not a lack of one */
             sbuf_printf(&b, "%s%s",
                         str_starts(item->reason, "never ") ? "" : "no value: ", item->reason);

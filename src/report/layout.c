@@ -119,13 +119,14 @@ void layout_paint(struct sbuf *out, const struct report_style *style, enum layou
 void layout_heading(struct sbuf *out, const struct report_style *style, const char *text)
 {
     struct sbuf clean = SBUF_INIT;
+    size_t columns;
 
     utf8_put_clean(&clean, text, false);
     layout_paint(out, style, PAINT_STRONG);
-    sbuf_puts(out, clean.s);
+    layout_wrap(out, style->width, NULL, 0, clean.s);
     layout_paint(out, style, PAINT_NONE);
-    sbuf_putc(out, '\n');
-    sbuf_pad(out, '-', utf8_width(clean.s));
+    columns = utf8_width(clean.s);
+    sbuf_pad(out, '-', columns < (size_t)style->width ? columns : (size_t)style->width);
     sbuf_puts(out, "\n\n");
     if (clean.failed)
         out->failed = true;

@@ -11,8 +11,11 @@ enum {
     LEAST_COLUMN = 8, /* a wrapped column is never narrower */
     SHORT_CELL = 32,  /* a longer cell gets a line of its own when rows are stacked */
     STACK_INDENT = 4,
-    FEW_ROWS = 2,        /* so few rows are stacked a cell a line */
-    PAIR_MOST_LABEL = 24 /* labels wider than this do not push the text column out */
+    FEW_ROWS = 2,         /* so few rows are stacked a cell a line */
+    PAIR_MOST_LABEL = 24, /* in stacked rows a wider heading does not push the text column out */
+    /* Labels of pairs take at most 9 twentieths of the line; a wider one stands above its text. */
+    PAIR_PARTS = 9,
+    PAIR_SHARE = 20
 };
 
 static const char *cell_text(const struct report_cell *c)
@@ -391,18 +394,22 @@ static void put_pairs(struct sbuf *out, const struct report_style *style,
                       const struct report_table *t)
 {
     size_t rows = report_row_count(t);
-    int label = 0;
+    int label = 0, most = style->width * PAIR_PARTS / PAIR_SHARE;
 
     for (size_t r = 0; r < rows; r++) {
         int w = (int)utf8_width(cell_text(&t->cells[2 * r])); /* labels are not wrapped */
 
-        if (w > label && w <= PAIR_MOST_LABEL)
+        if (w > label && w <= most)
             label = w;
     }
     for (size_t r = 0; r < rows; r++) {
         struct sbuf clean = SBUF_INIT;
 
         utf8_put_clean(&clean, cell_text(&t->cells[2 * r]), false);
+        if (utf8_width(clean.s) > (size_t)most) {
+            layout_wrap(out, style->width, NULL, 0, clean.s);
+            sbuf_clear(&clean);
+        }
         layout_labelled(out, style->width, 0, label + GAP, clean.s,
                         cell_text(&t->cells[2 * r + 1]));
         if (clean.failed)

@@ -18,7 +18,8 @@ static bool copy_text(char **out, const char *s)
 }
 
 /* A column's value for people: number with its unit, text as it is. */
-static void put_value(struct sbuf *b, const struct fact_column *c, sqlite3_stmt *row, int i)
+static void put_value(struct sbuf *b, const struct fact_column *c, sqlite3_stmt *row, int i,
+                      enum show_units units)
 {
     switch (sqlite3_column_type(row, i)) {
     case SQLITE_NULL:
@@ -26,7 +27,7 @@ static void put_value(struct sbuf *b, const struct fact_column *c, sqlite3_stmt 
         break;
     case SQLITE_INTEGER:
     case SQLITE_FLOAT:
-        show_quantity(b, sqlite3_column_double(row, i), c->unit, SHOW_BOTH);
+        show_quantity(b, sqlite3_column_double(row, i), c->unit, units);
         break;
     default:
         sbuf_puts(b, (const char *)sqlite3_column_text(row, i));
@@ -34,11 +35,11 @@ static void put_value(struct sbuf *b, const struct fact_column *c, sqlite3_stmt 
 }
 
 static void put_named(struct sbuf *b, const struct fact_sheet *sheet, sqlite3_stmt *row,
-                      const struct finding *f, const char *name)
+                      const struct finding *f, const char *name, enum show_units units)
 {
     int i = fact_column_index(sheet, name);
     if (i >= 0)
-        put_value(b, &sheet->columns[i], row, i);
+        put_value(b, &sheet->columns[i], row, i, units);
     else if (str_eq(name, "limit"))
         sbuf_puts(b, f->limit ? f->limit : "(no limit)");
     else if (str_eq(name, "value"))
@@ -48,7 +49,8 @@ static void put_named(struct sbuf *b, const struct fact_sheet *sheet, sqlite3_st
 }
 
 /* "{size_l} of {fire_class}" with the row's values filled in. */
-static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct finding *f)
+static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct finding *f,
+                 enum show_units units)
 {
     struct sbuf b = SBUF_INIT;
     char name[64];
@@ -60,7 +62,7 @@ static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct
         }
         memcpy(name, p + 1, (size_t)(end - p - 1));
         name[end - p - 1] = '\0';
-        put_named(&b, sheet, row, f, name);
+        put_named(&b, sheet, row, f, name, units);
         p = end + 1;
     }
     return sbuf_take(&b);
@@ -185,7 +187,7 @@ static bool locate(sqlite3 *db, struct fact_program *p, sqlite3_stmt *row, struc
 }
 
 static bool compared(const struct fact_sheet *sheet, struct rule_program *rp, sqlite3_stmt *row,
-                     const struct limit_row *limit, struct finding *f)
+                     const struct limit_row *limit, enum show_units units, struct finding *f)
 {
     const struct rule *r = rp->rule;
     struct sbuf b = SBUF_INIT;
@@ -195,14 +197,14 @@ static bool compared(const struct fact_sheet *sheet, struct rule_program *rp, sq
         if (limit && sqlite3_column_type(row, v) != SQLITE_NULL && limit->scale != 0.0)
             show_apart(&b, sqlite3_column_double(row, v),
                        (limit->value - limit->offset) / limit->scale, sheet->columns[v].unit,
-                       SHOW_BOTH);
+                       units);
         else
-            put_value(&b, &sheet->columns[v], row, v);
+            put_value(&b, &sheet->columns[v], row, v, units);
         f->value = sbuf_take(&b);
         ok = f->value != NULL;
     }
     if (limit) {
-        f->limit = limit_words(limit);
+        f->limit = limit_words(limit, units);
         f->limit_source = limit_cite(limit);
         ok = ok && f->limit && f->limit_source;
     } else if (a >= 0 && r->form != MUST_MATCHES) {
@@ -211,7 +213,7 @@ static bool compared(const struct fact_sheet *sheet, struct rule_program *rp, sq
                     : r->form == MUST_AT_LEAST ? "not less than"
                     : r->form == MUST_BEFORE   ? "before"
                                                : "not before");
-        put_value(&b, &sheet->columns[a], row, a);
+        put_value(&b, &sheet->columns[a], row, a, units);
         f->limit = sbuf_take(&b);
         ok = ok && f->limit;
     }
@@ -220,7 +222,7 @@ static bool compared(const struct fact_sheet *sheet, struct rule_program *rp, sq
 
 bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, sqlite3_int64 rowid,
                  const struct limit_row *limit, const bool *unknown, bool where_untold,
-                 struct finding *f)
+                 enum show_units units, struct finding *f)
 {
     const struct fact_sheet *sheet = p->sheet;
     sqlite3_stmt *row = p->row;
@@ -234,11 +236,11 @@ bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, s
     ok = copy_text(&f->subject_kind, kind_text ? kind_text : "record") &&
          copy_text(&f->subject, subject ? subject : "(no id)") &&
          copy_text(&f->lot, sheet->lot ? text_of(row, fact_column_index(sheet, sheet->lot)) : NULL);
-    ok = ok && locate(db, p, row, f) && compared(sheet, rp, row, limit, f);
+    ok = ok && locate(db, p, row, f) && compared(sheet, rp, row, limit, units, f);
     if (!ok)
         goto out;
     f->key = key_of(sheet, row, f, limit ? limit->codeset : NULL);
-    f->message = say(sheet, row, f);
+    f->message = say(sheet, row, f, units);
     if (f->verdict == VERDICT_CANNOT_TELL && program_reads(db, p, rp))
         f->needs = needs(sheet, rp, row, f, unknown, where_untold);
     ok = f->key && f->message && (f->verdict != VERDICT_CANNOT_TELL || f->needs);

@@ -28,7 +28,8 @@ static bool keep(struct evaluation *ev, struct fact_program *p, struct rule_prog
         mem_grow(ev->out->items, &ev->cap, ev->out->count + 1, sizeof *ev->out->items);
     if (grown)
         ev->out->items = grown;
-    if (!grown || !detail_fill(ev->db, p, rp, rowid, limit, unknown, where_untold, &f)) {
+    if (!grown ||
+        !detail_fill(ev->db, p, rp, rowid, limit, unknown, where_untold, ev->o->units, &f)) {
         finding_clear(&f);
         diags_out_of_memory(ev->d);
         return false;
@@ -230,7 +231,7 @@ static enum waiver_reach reach_of(const struct evaluate_options *o)
 struct findings *evaluate(struct fact_run *run, const struct rule_set *rules,
                           const struct evaluate_options *o, struct diags *d)
 {
-    static const struct evaluate_options all = {NULL, NULL, NULL};
+    static const struct evaluate_options all = {.topic = NULL};
     struct evaluation ev = {.db = store_db(fact_run_store(run)), .o = o ? o : &all, .d = d};
     const struct fact_set *set = fact_run_set(run);
     ev.out = mem_calloc(1, sizeof *ev.out);

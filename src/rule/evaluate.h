@@ -4,11 +4,13 @@
 
 #include "fact/fact.h"
 #include "rule/rule.h"
+#include "text/show.h"
 
 struct evaluate_options {
-    const char *topic; /* NULL: all */
-    const char *only;  /* one rule id; NULL: all */
-    const char *lot;   /* NULL: all; else only findings of this lot */
+    const char *topic;     /* NULL: all */
+    const char *only;      /* one rule id; NULL: all */
+    const char *lot;       /* NULL: all; else only findings of this lot */
+    enum show_units units; /* of the amounts in the words of findings */
 };
 
 /* Evaluates every rule in one pass a fact. Facts must have been materialised (fact_materialise).

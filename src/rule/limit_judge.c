@@ -264,7 +264,7 @@ struct limit_verdict limit_judge(const struct limit_rows *rows, const char *code
     return out;
 }
 
-char *limit_words(const struct limit_row *row)
+char *limit_words(const struct limit_row *row, enum show_units units)
 {
     static const struct {
         const char *token, *text;
@@ -280,7 +280,7 @@ char *limit_words(const struct limit_row *row)
     for (size_t i = 0; i < LW_COUNT(words); i++)
         if (str_eq(words[i].token, row->words))
             sbuf_printf(&b, "%s ", words[i].text);
-    show_quantity(&b, row->value, row->unit, SHOW_BOTH);
+    show_quantity(&b, row->value, row->unit, units);
     return sbuf_take(&b);
 }
 

@@ -10,6 +10,7 @@
 
 #include "rule/finding.h"
 #include "text/diag.h"
+#include "text/show.h"
 #include <sqlite3.h>
 
 enum { LIMIT_CONDITIONS = 7 };
@@ -59,7 +60,7 @@ struct limit_verdict limit_judge(const struct limit_rows *rows, const char *code
                                  bool at_most);
 
 /* "not more than 5 US gal (18.9 L)" */
-char *limit_words(const struct limit_row *row);
+char *limit_words(const struct limit_row *row, enum show_units units);
 /* "IFC 2018 105.6.16, edition ... (two-sources)" */
 char *limit_cite(const struct limit_row *row);
 

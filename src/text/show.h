@@ -4,7 +4,7 @@
 
 #include "text/sbuf.h"
 
-enum show_units { SHOW_METRIC, SHOW_US, SHOW_BOTH };
+enum show_units { SHOW_BOTH, SHOW_METRIC, SHOW_US };
 
 /* Appends value with a unit fit for its size: "21.6 L (5.71 gal-us)", "250 mL (8.45 fl-oz-us)",
  * "23 degC (73.4 degF)". `unit` is a unit name of text/quantity.h (NULL or "": the bare number).
