@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include <fcntl.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "command/new.h"
@@ -199,16 +200,43 @@ static enum exit_status unknown_kind(struct session *s, const char *typed)
     return status;
 }
 
+static enum exit_status cannot_write(struct session *s, const char *path, int why)
+{
+    diags_add(s->diags, DIAG_FATAL, "cannot-write", path, 0, 0, NULL, "cannot be written: %s",
+              strerror(why));
+    return STATUS_TROUBLE;
+}
+
+/* Said before the first question, not after the last. Nothing is made yet: a run that is broken off
+ * leaves no file. */
+static enum exit_status check_path(struct session *s, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    char *folder = slash == NULL   ? mem_strdup(".")
+                   : slash == path ? mem_strdup("/")
+                                   : mem_strndup(path, (size_t)(slash - path));
+    enum exit_status status = STATUS_CLEAN;
+    struct stat st;
+
+    if (folder == NULL)
+        return session_trouble(s);
+    if (lstat(path, &st) == 0)
+        status = session_usage(s, "name another file, or move that one away first",
+                               "--out %s: there is a file of that name", path);
+    else if (access(folder, W_OK | X_OK) != 0)
+        status = cannot_write(s, path, errno);
+    mem_free(folder);
+    return status;
+}
+
 /* To a file that is not there yet: a record typed before is never lost. */
 static enum exit_status write_file(struct session *s, const char *path, const struct sbuf *text)
 {
     int fd = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, NEW_FILE_MODE);
     size_t done = 0;
     bool ok = fd >= 0;
+    int why;
 
-    if (fd < 0 && errno == EEXIST)
-        return session_usage(s, "name another file, or move that one away first",
-                             "--out %s: there is a file of that name", path);
     while (ok && done < text->len) {
         ssize_t n = write(fd, text->s + done, text->len - done);
 
@@ -216,12 +244,14 @@ static enum exit_status write_file(struct session *s, const char *path, const st
         done += n > 0 ? (size_t)n : 0;
     }
     ok = ok && fsync(fd) == 0;
-    if (!ok)
-        diags_add(s->diags, DIAG_FATAL, "cannot-write", path, 0, 0, NULL, "cannot be written: %s",
-                  strerror(errno));
+    why = errno;
     if (fd >= 0)
         close(fd);
-    return ok ? STATUS_CLEAN : STATUS_TROUBLE;
+    if (ok)
+        return STATUS_CLEAN;
+    if (fd >= 0)
+        unlink(path);
+    return cannot_write(s, path, why);
 }
 
 static enum exit_status make(struct session *s, const struct new_record *n, struct sbuf *out)
@@ -260,13 +290,19 @@ static enum exit_status run(struct session *s)
     n.context.style = str_eq(n.decimal, "comma") ? NUMBER_COMMA
                       : n.decimal != NULL        ? NUMBER_POINT
                                                  : NUMBER_EITHER;
-    status = make(s, &n, &out);
+    status = path == NULL ? STATUS_CLEAN : check_path(s, path);
+    if (status == STATUS_CLEAN)
+        status = make(s, &n, &out);
     if (out.failed)
         status = session_trouble(s);
-    if (status == STATUS_CLEAN && path != NULL)
+    if (status != STATUS_CLEAN)
+        goto done;
+    if (path != NULL)
         status = write_file(s, path, &out);
-    else if (status == STATUS_CLEAN)
+    /* Answers that cannot go to their file go where they can still be copied from. */
+    if (path == NULL || (status != STATUS_CLEAN && option_flag(&s->options, "ask")))
         session_write(s, out.s, out.len);
+done:
     sbuf_free(&out);
     return status;
 }

@@ -121,6 +121,10 @@ static enum answer ask_attribute(struct asker *a, struct record *r, size_t index
             refuse(a, &v);
             continue;
         }
+        if (v.state == VALUE_ABSENT && required) {
+            say(a, "  ", 2, "This must be given: the record cannot be placed without it.");
+            continue;
+        }
         if (v.state != VALUE_ABSENT && !record_set_at(r, index, a->line, strlen(a->line)))
             diags_out_of_memory(a->s->diags);
         return ANSWER_TEXT;

@@ -148,9 +148,16 @@ START_TEST(words_for_people)
     sqlite3 *db;
     struct limit_rows r =
         rows_of(&db, COLUMNS "('c','q',null,null,5,'gal-us','not-more-than')", "L");
-    char *words = limit_words(&r.items[0]);
-    ck_assert_str_eq(words, "not more than 5 US gal (18.9 L)");
-    mem_free(words);
+    static const char *const expected[] = {
+        [SHOW_BOTH] = "not more than 5 US gal (18.9 L)",
+        [SHOW_METRIC] = "not more than 18.93 L", /* 5 x 3.785411784 L, NIST SP 811 appendix B */
+        [SHOW_US] = "not more than 5 US gal",
+    };
+    for (size_t i = 0; i < LW_COUNT(expected); i++) {
+        char *words = limit_words(&r.items[0], (enum show_units)i);
+        ck_assert_str_eq(words, expected[i]);
+        mem_free(words);
+    }
     limit_rows_free(&r);
     sqlite3_close(db);
 }
