@@ -7,3 +7,5 @@ script_tests += tests/consistency/label-proof
 test_helpers += tests/consistency/read_records tests/consistency/fact_dump
 script_tests += tests/consistency/printed_pages
 script_tests += tests/consistency/help_pages tests/consistency/completion
+script_tests += tests/consistency/new-ask-terminal
+script_tests += tests/consistency/terminal
