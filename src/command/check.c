@@ -99,7 +99,7 @@ static enum exit_status choose_lots(struct session *s, const char *lot, struct l
             return session_trouble(s);
         if (known == 0)
             return session_usage(s, NULL, "there is no batch '%s' in these records", lot);
-        if (!plan_mark(s, lot, &count) || (count > 0 && !plan_remove(s)))
+        if (!plan_mark(s, lot, &count) || (count > 0 && !plan_remove(s, NULL)))
             return session_trouble(s);
         if (!plan_mark_lot(s, lot, &count))
             return session_trouble(s);
@@ -152,11 +152,13 @@ static void copy_diags(struct diags *to, const struct diags *from)
     }
 }
 
-/* The same judgement without the plan. What it has to say of the records was said the first time,
- * so its messages are kept only when it fails. */
-static struct findings *evaluate_without(struct session *s, const struct evaluate_options *o)
+/* The same judgement without the plan: what does not depend on it stands as it was. What there is
+ * to say of the records was said the first time, so messages are kept only when it fails. */
+static struct findings *evaluate_without(struct session *s, struct evaluator *e,
+                                         const struct findings *with, const struct lots *lots)
 {
     struct diags *all = s->diags, *own = diags_new();
+    struct plan_changes changes = {.count = 0};
     struct findings *findings = NULL;
 
     if (own == NULL) {
@@ -164,8 +166,15 @@ static struct findings *evaluate_without(struct session *s, const struct evaluat
         return NULL;
     }
     s->diags = own;
-    if (plan_remove(s))
-        findings = session_evaluate(s, o);
+    if (plan_remove(s, &changes)) {
+        struct fact_change c = {.what = changes.what,
+                                .count = changes.count,
+                                .lots_gone =
+                                    changes.apart ? "select id from temp.plan_batch" : NULL};
+
+        if (fact_refill(s->run, &c, own))
+            findings = evaluator_after(e, with, (const char *const *)lots->text, lots->count, own);
+    }
     s->diags = all;
     if (findings == NULL)
         copy_diags(all, own);
@@ -173,14 +182,44 @@ static struct findings *evaluate_without(struct session *s, const struct evaluat
     return findings;
 }
 
+/* Facts that nothing below reads are not filled: a name for each that a rule is over, and those
+ * that the tables of a plan are made from. */
+static bool name_facts(const struct session *s, const struct evaluate_options *o, struct sbuf *b)
+{
+    sbuf_puts(b, "batch place step step_vapour lot_vessel control_area");
+    for (size_t i = 0; i < rule_set_count(s->rules); i++) {
+        const struct rule *r = rule_set_at(s->rules, i);
+
+        if ((o->only == NULL || str_eq(o->only, r->id)) &&
+            (o->topic == NULL || str_eq(o->topic, r->topic)))
+            sbuf_printf(b, " %s", r->fact);
+    }
+    return !b->failed;
+}
+
+static struct evaluator *prepare(struct session *s, const struct evaluate_options *o)
+{
+    struct sbuf facts = SBUF_INIT;
+    struct evaluator *e = NULL;
+
+    if (!name_facts(s, o, &facts))
+        diags_out_of_memory(s->diags);
+    else if (session_facts(s, facts.s))
+        e = evaluator_new(s->run, s->rules, o, s->diags);
+    sbuf_free(&facts);
+    return e;
+}
+
 static enum exit_status run(struct session *s)
 {
     struct evaluate_options o = {0};
+    struct evaluator *e = NULL;
     struct findings *with = NULL, *without = NULL;
     struct lots lots = {.report = &s->report};
     struct sbuf chart = SBUF_INIT;
     enum exit_status status = filter_rules(s, &o);
 
+    o.units = session_units(s);
     if (status == STATUS_CLEAN)
         status = choose_lots(s, option_text(&s->options, "lot"), &lots);
     if (status != STATUS_CLEAN)
@@ -193,7 +232,8 @@ static enum exit_status run(struct session *s)
     for (size_t i = 0; i < lots.count; i++)
         if (!scope_add(s, lots.text[i], true))
             goto out;
-    with = session_evaluate(s, &o);
+    e = prepare(s, &o);
+    with = e == NULL ? NULL : evaluator_all(e, true, s->diags);
     if (with == NULL) {
         session_trouble(s);
         goto out;
@@ -207,7 +247,7 @@ static enum exit_status run(struct session *s)
     s->report.failed = s->report.failed || chart.failed;
     s->report.page_body = check_page;
     s->report.page_user = chart.s;
-    without = evaluate_without(s, &o);
+    without = evaluate_without(s, e, with, &lots);
     if (without == NULL) {
         session_trouble(s);
         goto out;
@@ -225,6 +265,7 @@ out:
     s->report.findings = s->report.before = NULL;
     findings_free(with);
     findings_free(without);
+    evaluator_free(e);
     s->report.page_user = NULL;
     sbuf_free(&chart);
     lots_free(&lots);

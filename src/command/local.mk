@@ -40,6 +40,7 @@ lib_command_sources = \
 	src/command/check_page.c src/command/check_page.h \
 	src/command/check_pass.c src/command/check_pass.h \
 	src/command/check_steps.c src/command/check_steps.h \
+	src/command/check_trial.c src/command/check_trial.h \
 	src/command/command.h \
 	src/command/data_dir.c \
 	src/command/describe.c \

@@ -96,21 +96,54 @@ static bool remove_links(struct session *s, const struct dict_element *e)
     return ok;
 }
 
+static void note_change(struct plan_changes *changes, const char *kind)
+{
+    char table[COLUMN_BYTES];
+    size_t n;
+
+    if (changes == NULL || changes->count == PLAN_TABLES_MOST)
+        return;
+    n = changes->count++;
+    dict_column(kind, table, sizeof table);
+    snprintf(changes->names[n], PLAN_NAME_BYTES, "rec_%.50s", table);
+    changes->what[n] = changes->names[n];
+}
+
+static bool begin_changes(struct session *s, struct plan_changes *changes)
+{
+    bool ok = true;
+
+    if (changes == NULL)
+        return true;
+    changes->count = 0;
+    note_change(changes, "batch");
+    note_change(changes, "link");
+    changes->apart =
+        rows_count(s,
+                   "select count(*) from rec_link where target in (select id from temp.plan_batch)"
+                   " and id not in (select id from temp.plan_batch)",
+                   NULL, &ok) == 0;
+    return ok;
+}
+
 /* Rows first, then the references of the kinds that lost any, and those to the batches. */
-bool plan_remove(struct session *s)
+bool plan_remove(struct session *s, struct plan_changes *changes)
 {
     size_t count;
     const struct dict_element *elements = dict_elements(&count);
-    bool ok = true;
+    bool ok = begin_changes(s, changes);
 
+    assert(count + 1 < PLAN_TABLES_MOST);
     for (size_t i = 0; ok && i < count; i++) {
         int before = sqlite3_total_changes(store_db(s->store));
 
         if (elements[i].parent == NULL || str_eq(elements[i].name, "batch"))
             continue;
         ok = remove_from(s, &elements[i]);
-        if (ok && sqlite3_total_changes(store_db(s->store)) != before)
+        if (ok && sqlite3_total_changes(store_db(s->store)) != before) {
+            note_change(changes, elements[i].name);
             ok = remove_links(s, &elements[i]);
+        }
     }
     return ok &&
            rows_run(s, "delete from rec_batch where rid in (select rid from temp.plan_batch);"
@@ -134,5 +167,5 @@ bool plan_leave_out(struct session *s, const char *except)
                 count, count == 1 ? "" : "s");
     report_add_note(&s->report, b.s);
     sbuf_free(&b);
-    return plan_remove(s);
+    return plan_remove(s, NULL);
 }

@@ -158,7 +158,8 @@ void session_close(struct session *s)
 
 bool session_facts(struct session *s, const char *only)
 {
-    struct fact_options o = {.as_of = s->as_of, .only = only, .once = !s->facts_again};
+    struct fact_options o = {
+        .as_of = s->as_of, .only = only, .once = !s->facts_again, .follow = s->facts_again};
 
     if (option_known(&s->options, "code-sets"))
         o.code_sets = option_text(&s->options, "code-sets");

@@ -27,6 +27,8 @@ struct fact_sheet {
     char *subject; /* column with the subject's id */
     char *lot;     /* column with the lot; NULL: none */
     char *key;     /* further columns that make the row unique, blank separated; NULL: none */
+    bool alone;    /* no row of one lot depends on another lot's records: without the lot, its rows
+                      are gone and all others stay as they are (tests/rules/without-lot) */
 };
 
 struct fact_set; /* sheets in dependency order; owns them */
@@ -49,6 +51,7 @@ struct fact_options {
     const char *only; /* only these facts, blank between, and those they lean on; NULL: all (run
                          tables always) */
     bool once;        /* not filled again for this store: what was compiled is given back at once */
+    bool follow; /* note what each fact reads, so that fact_refill can spare what did not change */
 };
 
 /* Registers the SQL functions, builds the `run` table, applies local-code records to lim, and fills
@@ -67,5 +70,25 @@ bool fact_prepare(struct store *s, const char *data_dir, struct diags *d);
 struct store *fact_run_store(struct fact_run *r);
 const struct fact_set *fact_run_set(struct fact_run *r);
 bool fact_run_has(const struct fact_run *r, const char *name); /* was this fact filled? */
+
+/* What changed in the records since the facts of a run were filled. */
+struct fact_change {
+    const char *const *what; /* "rec_step.duration_min"; "rec_step": rows came or went */
+    size_t count;
+    const char *only; /* these facts and those they lean on; the others may be out of date. NULL:
+                         all that were filled */
+    const char *lots_gone; /* SELECT of the lots that left with every record about them, and with
+                              nothing of any other lot; NULL: none, or not so */
+};
+
+enum fact_state { FACT_KEPT, FACT_LESS, FACT_ANEW }; /* LESS: the rows of the lots gone went */
+
+/* Brings the facts of r up to date: fills anew those that read what changed, directly or through
+ * another fact, and leaves the rest alone. The run tables stay: the change may not touch premises,
+ * limits or local codes. false with a diagnostic; then the rows are of no use. */
+bool fact_refill(struct fact_run *r, const struct fact_change *c, struct diags *d);
+/* What the last fact_refill did to sheet i; KEPT also when it was filled anew and came out the
+ * same. */
+enum fact_state fact_run_state(const struct fact_run *r, size_t i);
 
 #endif

@@ -81,6 +81,11 @@ static int authorize(void *user, int action, const char *a, const char *b, const
     asked = true;
     if (!g)
         return SQLITE_OK;
+    if (g->scope == GUARD_WATCH) {
+        if (action == SQLITE_UPDATE || action == SQLITE_INSERT || action == SQLITE_DELETE)
+            g->on_read(a, action == SQLITE_UPDATE ? b : "", g->user);
+        return SQLITE_OK;
+    }
     if ((g->creates || g->fills) && making(g, action, a, b))
         return SQLITE_OK;
     switch (action) {
@@ -92,7 +97,7 @@ static int authorize(void *user, int action, const char *a, const char *b, const
             return SQLITE_OK;
         if (!table_allowed(g, a))
             return refuse(g, "reading table", a);
-        if (g->on_read && b && *b)
+        if (g->on_read && b)
             g->on_read(a, b, g->user);
         return SQLITE_OK;
     case SQLITE_FUNCTION:
@@ -110,6 +115,19 @@ static int compile(sqlite3 *db, const char *sql, struct guard *g, sqlite3_stmt *
     int rc = sqlite3_prepare_v2(db, sql, -1, st, tail);
     current = NULL;
     return rc;
+}
+
+sqlite3_stmt *guard_watch(sqlite3 *db, const char *sql, const char **tail,
+                          void (*on_write)(const char *table, const char *column, void *user),
+                          void *user)
+{
+    struct guard g = {.scope = GUARD_WATCH, .on_read = on_write, .user = user};
+    sqlite3_stmt *st = NULL;
+    if (compile(db, sql, &g, &st, tail) != SQLITE_OK) {
+        sqlite3_finalize(st);
+        st = NULL;
+    }
+    return st;
 }
 
 sqlite3_stmt *guard_prepare(sqlite3 *db, const char *sql, struct guard *g, const char *file,

@@ -13,7 +13,8 @@
 
 enum guard_scope {
     GUARD_FACT, /* rec_*, cat_*, lim, lim_in_force, codeset, run, run_code_set, fact_* */
-    GUARD_RULE  /* fact_* alone */
+    GUARD_RULE, /* fact_* alone */
+    GUARD_WATCH /* a statement of our own: everything, and told what it writes */
 };
 
 struct guard {
@@ -22,11 +23,18 @@ struct guard {
     const char *creates; /* GUARD_FACT: the one table the statement may make; NULL: none */
     const char *fills;   /* GUARD_FACT: the one table it may insert into; NULL: none */
     size_t sql_max;      /* longest SQL taken; 0: GUARD_SQL_MAX */
-    /* Called for each column read; may be NULL. */
+    /* Called for each column read, with "" for a table read without any; may be NULL. */
     void (*on_read)(const char *table, const char *column, void *user);
     void *user;
     char refused[160]; /* what was refused first; "" when nothing */
 };
+
+/* Compiles the first statement of sql, one of our own, with parameters or without; tells on_write
+ * each column it sets, with "" for rows that come or go. *tail is what follows it. The authorizer
+ * must be set: some statement was compiled under the guard before. NULL: sqlite3_errmsg(db). */
+sqlite3_stmt *guard_watch(sqlite3 *db, const char *sql, const char **tail,
+                          void (*on_write)(const char *table, const char *column, void *user),
+                          void *user);
 
 /* Compiles sql (one SELECT, or with g->creates one CREATE TABLE ... AS SELECT, or with g->fills one
  * INSERT INTO ... SELECT; no tail, no bound parameters) under the guard. NULL with a diagnostic

@@ -10,7 +10,8 @@
 struct fact_run {
     struct store *store;
     const struct fact_set *set;
-    bool *filled; /* one a sheet */
+    bool *filled;           /* one a sheet */
+    enum fact_state *state; /* the same; by the last refill */
     struct budget budget;
 };
 
@@ -84,6 +85,7 @@ void fact_run_free(struct fact_run *r)
     if (!r)
         return;
     mem_free(r->filled);
+    mem_free(r->state);
     mem_free(r);
 }
 
@@ -99,12 +101,15 @@ struct fact_run *fact_materialise(struct store *s, const struct fact_set *set,
         r->store = s;
         r->set = set;
         r->filled = mem_calloc(n ? n : 1, sizeof *r->filled);
+        r->state = mem_calloc(n ? n : 1, sizeof *r->state);
     }
-    if (!r || !wanted || !r->filled) {
+    if (!r || !wanted || !r->filled || !r->state) {
         diags_out_of_memory(d);
         goto out;
     }
     tables = fact_tables_of(s, set, d);
+    if (tables && o->follow)
+        fact_tables_follow(tables);
     ok = tables && run_tables_build(store_db(s), o, d);
     for (size_t i = 0; i < n; i++)
         wanted[i] = !o->only;
@@ -125,6 +130,86 @@ out:
         r = NULL;
     }
     return r;
+}
+
+enum fact_state fact_run_state(const struct fact_run *r, size_t i)
+{
+    return r->state[i];
+}
+
+/* What the change means for sheet i, those before it having been brought up to date. */
+static enum fact_state reach(const struct fact_run *r, const struct fact_tables *t,
+                             const struct fact_change *c, size_t i)
+{
+    enum fact_state worst = FACT_KEPT;
+    for (size_t k = 0; k < c->count && worst == FACT_KEPT; k++)
+        if (fact_table_reads(t, i, c->what[k]))
+            worst = FACT_LESS;
+    for (size_t j = 0; j < i; j++)
+        if (r->state[j] > worst && fact_table_reads_fact(t, i, j))
+            worst = r->state[j];
+    return worst == FACT_LESS && !(c->lots_gone && fact_set_at(r->set, i)->alone) ? FACT_ANEW
+                                                                                  : worst;
+}
+
+/* As mark_needed, by what the compiled statements read. */
+static void mark_read(const struct fact_run *r, const struct fact_tables *t, const char *list,
+                      bool *wanted)
+{
+    size_t n = fact_set_count(r->set);
+    for (size_t i = n; i-- > 0;) {
+        wanted[i] = listed(list, fact_set_at(r->set, i)->name);
+        for (size_t j = i + 1; j < n && !wanted[i]; j++)
+            wanted[i] = wanted[j] && fact_table_reads_fact(t, j, i);
+    }
+}
+
+static bool drop_lots(struct fact_run *r, size_t i, const char *lots, struct diags *d)
+{
+    const struct fact_sheet *s = fact_set_at(r->set, i);
+    struct sbuf sql = SBUF_INIT;
+    sbuf_printf(&sql, "delete from fact_%s where \"%s\" in (%s)", s->name, s->lot, lots);
+    int rc = sql.failed ? SQLITE_NOMEM : sqlite3_exec(store_db(r->store), sql.s, NULL, NULL, NULL);
+    sbuf_free(&sql);
+    return step_told(r, s, rc == SQLITE_OK ? SQLITE_DONE : rc, d);
+}
+
+/* Facts of places, papers and the like are few and often come out as they were: then what reads
+ * them is spared. */
+static bool fill_anew(struct fact_run *r, struct fact_tables *t, size_t i, struct diags *d)
+{
+    uint64_t before = 0, after = 0;
+    bool compare = !fact_set_at(r->set, i)->lot && fact_table_hash(t, i, &before);
+    if (!fact_table_empty(t, i, d) || !fill(r, t, i, false, d))
+        return false;
+    if (compare && fact_table_hash(t, i, &after) && before == after)
+        r->state[i] = FACT_KEPT;
+    return true;
+}
+
+bool fact_refill(struct fact_run *r, const struct fact_change *c, struct diags *d)
+{
+    size_t n = fact_set_count(r->set);
+    struct fact_tables *t = fact_tables_of(r->store, r->set, d);
+    bool *wanted = mem_calloc(n ? n : 1, sizeof *wanted);
+    bool ok = t && wanted;
+    if (t && !wanted)
+        diags_out_of_memory(d);
+    if (ok && c->only)
+        mark_read(r, t, c->only, wanted);
+    budget_start(&r->budget, r->store);
+    for (size_t i = 0; ok && i < n; i++) {
+        r->state[i] = FACT_KEPT;
+        if (r->filled[i] && (!c->only || wanted[i]))
+            r->state[i] = reach(r, t, c, i);
+        if (r->state[i] == FACT_LESS)
+            ok = drop_lots(r, i, c->lots_gone, d);
+        else if (r->state[i] == FACT_ANEW)
+            ok = fill_anew(r, t, i, d);
+    }
+    budget_end(&r->budget);
+    mem_free(wanted);
+    return ok;
 }
 
 bool fact_prepare(struct store *s, const char *data_dir, struct diags *d)

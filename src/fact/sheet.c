@@ -139,6 +139,11 @@ static bool plain_names(const struct fact_sheet *s, struct diags *d)
 static bool check_names(const struct fact_sheet *s, struct diags *d)
 {
     bool ok = true;
+    if (s->alone && !s->lot) {
+        diags_add(d, DIAG_ERROR, "bad-fact", s->file, 1, 0, NULL,
+                  "fact '%s': alone=\"yes\" needs a lot", s->name);
+        ok = false;
+    }
     const char *const wanted[] = {s->subject, s->lot};
     for (size_t i = 0; i < LW_COUNT(wanted); i++)
         if (wanted[i] && fact_column_index(s, wanted[i]) < 0) {
@@ -168,6 +173,7 @@ static bool read_body(struct fact_sheet *s, const xmlNode *root, struct diags *d
         diags_out_of_memory(d);
         return false;
     }
+    s->alone = str_eq(xmldoc_attr(root, "alone"), "yes");
     for (const xmlNode *n = xmldoc_first(root, "column"); n; n = xmldoc_next(n, "column"))
         ok = read_column(s, n, d) && ok;
     const xmlNode *sql = xmldoc_first(root, "sql");
@@ -204,7 +210,7 @@ struct fact_sheet *sheet_read(const char *path, struct diags *d)
         s = NULL;
         goto out;
     }
-    if (!xmldoc_only_attrs(root, "name row kind subject lot key", path, d) ||
+    if (!xmldoc_only_attrs(root, "name row kind subject lot key alone", path, d) ||
         !read_body(s, root, d)) {
         sheet_free(s);
         s = NULL;

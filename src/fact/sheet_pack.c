@@ -31,6 +31,7 @@ void sheet_pack(struct fact_sheet *s, struct sbuf *b)
     for (size_t i = 0; i < LW_COUNT(texts); i++)
         pack_text(b, *texts[i]);
     pack_number(b, s->sql_line);
+    pack_number(b, s->alone);
     pack_number(b, (long)s->column_count);
     for (size_t i = 0; i < s->column_count; i++) {
         column_texts(&s->columns[i], column);
@@ -58,6 +59,7 @@ struct fact_sheet *sheet_unpack(struct pack *in, const char *dir)
     for (size_t i = 0; i < LW_COUNT(texts); i++)
         *texts[i] = unpack_text(in);
     s->sql_line = unpack_number(in);
+    s->alone = unpack_number(in) != 0;
     size_t count = (size_t)unpack_number(in);
     s->columns = in->failed ? NULL : mem_calloc(count ? count : 1, sizeof *s->columns);
     in->failed = in->failed || !s->columns || !s->file;

@@ -14,6 +14,9 @@ struct table {
     sqlite3_stmt *empty; /* the same */
     bool there;          /* made by us, or found and known to fit */
     bool filled;         /* was filled once: a rollback can bring back what was deleted since */
+    bool followed;       /* reads is known */
+    uint64_t *reads;     /* hashes of the tables and columns its statement reads, each once */
+    size_t read_count, read_cap;
 };
 
 struct fact_tables {
@@ -23,6 +26,7 @@ struct fact_tables {
     struct table *items; /* one a sheet of set */
     size_t count;
     sqlite3_stmt *fits; /* is the table made from this very sheet? */
+    bool follow;
 };
 
 /* Which sheet each table was made from: its columns and its SQL, word for word. */
@@ -44,6 +48,7 @@ static void forget_sheets(struct fact_tables *t)
     for (size_t i = 0; i < t->count; i++) {
         sqlite3_finalize(t->items[i].fill);
         sqlite3_finalize(t->items[i].empty);
+        mem_free(t->items[i].reads);
     }
     mem_free(t->items);
     t->items = NULL;
@@ -213,21 +218,123 @@ bool fact_table_declare(struct fact_tables *t, size_t i, struct diags *d)
     return ok;
 }
 
-bool fact_tables_clear(struct fact_tables *t, struct diags *d)
+bool fact_table_empty(struct fact_tables *t, size_t i, struct diags *d)
 {
     char sql[NAME_BYTES + 32];
-    for (size_t i = 0; i < t->count; i++) {
-        if (!t->items[i].there || !t->items[i].filled)
-            continue;
-        sqlite3_stmt **empty = &t->items[i].empty;
-        snprintf(sql, sizeof sql, "delete from fact_%.80s", fact_set_at(t->set, i)->name);
-        bool ok = (*empty || sqlite3_prepare_v2(t->db, sql, -1, empty, NULL) == SQLITE_OK) &&
-                  sqlite3_step(*empty) == SQLITE_DONE;
-        sqlite3_reset(*empty);
-        if (!ok)
-            return trouble(t, d);
-    }
+    sqlite3_stmt **empty = &t->items[i].empty;
+    if (!t->items[i].there || !t->items[i].filled)
+        return true;
+    snprintf(sql, sizeof sql, "delete from fact_%.80s", fact_set_at(t->set, i)->name);
+    bool ok = (*empty || sqlite3_prepare_v2(t->db, sql, -1, empty, NULL) == SQLITE_OK) &&
+              sqlite3_step(*empty) == SQLITE_DONE;
+    sqlite3_reset(*empty);
+    return ok || trouble(t, d);
+}
+
+bool fact_tables_clear(struct fact_tables *t, struct diags *d)
+{
+    for (size_t i = 0; i < t->count; i++)
+        if (!fact_table_empty(t, i, d))
+            return false;
     return true;
+}
+
+void fact_tables_follow(struct fact_tables *t)
+{
+    t->follow = true;
+}
+
+/* FNV-1a, 64 bits (Fowler, Noll, Vo). */
+#define FNV_OFFSET 14695981039346656037u
+#define FNV_PRIME  1099511628211u
+
+static uint64_t mix(uint64_t h, const void *bytes, size_t n)
+{
+    const unsigned char *p = bytes;
+    for (size_t i = 0; i < n; i++)
+        h = (h ^ p[i]) * FNV_PRIME;
+    return h;
+}
+
+/* Of the words put together. Two names with one hash would only
+ * have a fact filled once too often. */
+static uint64_t hash_of(const char *a, const char *dot, const char *b)
+{
+    const char *const parts[] = {a, dot, b};
+    uint64_t h = FNV_OFFSET;
+    for (size_t i = 0; i < LW_COUNT(parts); i++)
+        h = mix(h, parts[i], strlen(parts[i]));
+    return h;
+}
+
+static bool has_read(const struct table *t, uint64_t hash)
+{
+    for (size_t i = 0; i < t->read_count; i++)
+        if (t->reads[i] == hash)
+            return true;
+    return false;
+}
+
+/* Without memory for the note nothing is known of the statement. */
+static void note_read(struct table *t, uint64_t hash)
+{
+    if (!t->followed || has_read(t, hash))
+        return;
+    uint64_t *grown = mem_grow(t->reads, &t->read_cap, t->read_count + 1, sizeof *grown);
+    t->followed = grown != NULL;
+    if (grown) {
+        t->reads = grown;
+        t->reads[t->read_count++] = hash;
+    }
+}
+
+static void on_read(const char *table, const char *column, void *user)
+{
+    note_read(user, hash_of(table, "", ""));
+    note_read(user, hash_of(table, ".", column));
+}
+
+static bool reads(const struct fact_tables *t, size_t i, uint64_t hash)
+{
+    return !t->items[i].followed || has_read(&t->items[i], hash);
+}
+
+bool fact_table_reads(const struct fact_tables *t, size_t i, const char *what)
+{
+    return reads(t, i, hash_of(what, "", ""));
+}
+
+bool fact_table_reads_fact(const struct fact_tables *t, size_t i, size_t j)
+{
+    return reads(t, i, hash_of("fact", "_", fact_set_at(t->set, j)->name));
+}
+
+static uint64_t mix_value(uint64_t h, sqlite3_stmt *st, int i)
+{
+    int type = sqlite3_column_type(st, i);
+    h = mix(h, &type, sizeof type);
+    if (type == SQLITE_INTEGER || type == SQLITE_FLOAT) {
+        double number = sqlite3_column_double(st, i);
+        return mix(h, &number, sizeof number);
+    }
+    const unsigned char *text = sqlite3_column_text(st, i);
+    return text ? mix(h, text, (size_t)sqlite3_column_bytes(st, i) + 1) : h;
+}
+
+bool fact_table_hash(struct fact_tables *t, size_t i, uint64_t *out)
+{
+    char sql[NAME_BYTES + 32];
+    sqlite3_stmt *st = NULL;
+    int rc = SQLITE_ROW;
+    *out = FNV_OFFSET;
+    snprintf(sql, sizeof sql, "select * from fact_%.80s", fact_set_at(t->set, i)->name);
+    if (sqlite3_prepare_v2(t->db, sql, -1, &st, NULL) != SQLITE_OK)
+        return false;
+    while ((rc = sqlite3_step(st)) == SQLITE_ROW)
+        for (int c = 0; c < sqlite3_column_count(st); c++)
+            *out = mix_value(*out, st, c);
+    sqlite3_finalize(st);
+    return rc == SQLITE_DONE;
 }
 
 sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d)
@@ -238,6 +345,11 @@ sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d
     if (!t->items[i].fill) {
         snprintf(table, sizeof table, "fact_%.80s", s->name);
         struct guard g = {.scope = GUARD_FACT, .fills = table};
+        if (t->follow) {
+            t->items[i].followed = true;
+            g.on_read = on_read;
+            g.user = &t->items[i];
+        }
         sbuf_printf(&sql, "insert into %s %s", table, s->sql);
         if (sql.failed)
             diags_out_of_memory(d);

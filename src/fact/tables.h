@@ -22,5 +22,16 @@ bool fact_tables_clear(struct fact_tables *t, struct diags *d);
  * statement when there is none. */
 sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d);
 void fact_table_filled(struct fact_tables *t, size_t i, bool once);
+/* Empties the table of sheet i. */
+bool fact_table_empty(struct fact_tables *t, size_t i, struct diags *d);
+/* From here on, statements are compiled with a note of what they read. */
+void fact_tables_follow(struct fact_tables *t);
+/* Does sheet i read this: "rec_step.duration_min", or "rec_step" for any of its columns? Always
+ * true of a statement that was not followed. */
+bool fact_table_reads(const struct fact_tables *t, size_t i, const char *what);
+/* The same of the table of sheet j. */
+bool fact_table_reads_fact(const struct fact_tables *t, size_t i, size_t j);
+/* A hash over the rows of sheet i in their order; false when it could not be taken. */
+bool fact_table_hash(struct fact_tables *t, size_t i, uint64_t *out);
 
 #endif

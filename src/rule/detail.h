@@ -13,5 +13,7 @@ bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, s
                  const struct limit_row *limit, const bool *unknown, bool where_untold,
                  enum show_units units, struct finding *f);
 void finding_clear(struct finding *f);
+/* to becomes a copy of f with strings of its own; false: out of memory, and to holds nothing. */
+bool finding_copy(const struct finding *f, struct finding *to);
 
 #endif

@@ -7,17 +7,41 @@
 #include "text/mem.h"
 #include "text/utf8.h"
 
+/* Rules over one fact, compiled at first need. */
+struct fact_rules {
+    const struct rule **rules; /* in id order; borrowed */
+    size_t *tallies;           /* their places in findings->tallies */
+    size_t count;
+    struct fact_program *program;
+};
+
+struct evaluator {
+    struct fact_run *run;
+    struct evaluate_options o;
+    char **code_sets; /* in force, sorted */
+    size_t code_set_count;
+    const struct rule **rules; /* those chosen, in id order; borrowed */
+    size_t rule_count;
+    struct fact_rules *facts; /* one a sheet */
+    sqlite3_stmt *limits;     /* reads limits by name; compiled at the first */
+    bool once;                /* what was compiled is given back at once */
+};
+
+/* One judgement under way. */
 struct evaluation {
+    struct evaluator *e;
     sqlite3 *db;
     struct findings *out;
     size_t cap;
-    const struct evaluate_options *o;
     struct budget budget;
-    char **code_sets; /* in force, sorted */
-    size_t code_set_count;
-    sqlite3_stmt *limits; /* reads limits by name; compiled at the first */
     struct diags *d;
 };
+
+static bool out_of_memory(struct diags *d)
+{
+    diags_out_of_memory(d);
+    return false;
+}
 
 static bool keep(struct evaluation *ev, struct fact_program *p, struct rule_program *rp,
                  sqlite3_int64 rowid, enum verdict verdict, const struct limit_row *limit,
@@ -29,12 +53,12 @@ static bool keep(struct evaluation *ev, struct fact_program *p, struct rule_prog
     if (grown)
         ev->out->items = grown;
     if (!grown ||
-        !detail_fill(ev->db, p, rp, rowid, limit, unknown, where_untold, ev->o->units, &f)) {
+        !detail_fill(ev->db, p, rp, rowid, limit, unknown, where_untold, ev->e->o.units, &f)) {
         finding_clear(&f);
         diags_out_of_memory(ev->d);
         return false;
     }
-    if (ev->o->lot && !str_eq(f.lot, ev->o->lot)) {
+    if (ev->e->o.lot && !str_eq(f.lot, ev->e->o.lot)) {
         finding_clear(&f);
         return true;
     }
@@ -61,10 +85,10 @@ static bool judge(struct evaluation *ev, struct fact_program *p, struct rule_pro
             has[c] = true;
             values[c] = (const char *)sqlite3_column_text(p->scan, p->condition_scan[c]);
         }
-    for (size_t i = 0; ok && i < ev->code_set_count; i++) {
-        if (own && !str_eq(own, ev->code_sets[i]))
+    for (size_t i = 0; ok && i < ev->e->code_set_count; i++) {
+        if (own && !str_eq(own, ev->e->code_sets[i]))
             continue;
-        struct limit_verdict v = limit_judge(&rp->limits, ev->code_sets[i], values, has, value,
+        struct limit_verdict v = limit_judge(&rp->limits, ev->e->code_sets[i], values, has, value,
                                              partial, rp->rule->form == MUST_AT_MOST);
         if (v.verdict == VERDICT_NOT_APPLICABLE)
             continue;
@@ -122,29 +146,21 @@ static bool scan_fact(struct evaluation *ev, struct fact_program *p)
     return ok;
 }
 
-/* Rules wanted over one fact, in id order. */
-static bool run_fact(struct evaluation *ev, const struct fact_sheet *sheet)
+static bool run_fact(struct evaluation *ev, size_t i)
 {
-    size_t n = ev->out->tally_count, count = 0;
-    const struct rule **chosen = mem_calloc(n ? n : 1, sizeof *chosen);
-    size_t *tallies = mem_calloc(n ? n : 1, sizeof *tallies);
-    struct fact_program *p = NULL;
-    bool ok = chosen && tallies;
-    if (!ok)
-        diags_out_of_memory(ev->d);
-    for (size_t i = 0; ok && i < n; i++)
-        if (str_eq(ev->out->tallies[i].rule->fact, sheet->name)) {
-            tallies[count] = i;
-            chosen[count++] = ev->out->tallies[i].rule;
-        }
-    if (ok && count > 0) {
-        p = program_compile(ev->db, &ev->limits, sheet, chosen, tallies, count, ev->d);
-        budget_renew(&ev->budget);
-        ok = p && scan_fact(ev, p);
+    struct fact_rules *f = &ev->e->facts[i];
+    if (f->count == 0)
+        return true;
+    if (!f->program)
+        f->program =
+            program_compile(ev->db, &ev->e->limits, fact_set_at(fact_run_set(ev->e->run), i),
+                            f->rules, f->tallies, f->count, ev->d);
+    budget_renew(&ev->budget);
+    bool ok = f->program && scan_fact(ev, f->program);
+    if (ev->e->once) {
+        program_free(f->program);
+        f->program = NULL;
     }
-    program_free(p);
-    mem_free(chosen);
-    mem_free(tallies);
     return ok;
 }
 
@@ -159,61 +175,85 @@ static int by_worst(const void *a, const void *b)
     return c ? c : strcmp(x->key, y->key);
 }
 
-static bool choose_rules(struct evaluation *ev, const struct rule_set *rules,
-                         const struct fact_run *run)
+static bool choose_rules(struct evaluator *e, const struct rule_set *rules, struct diags *d)
 {
     size_t n = rule_set_count(rules);
-    ev->out->tallies = mem_calloc(n ? n : 1, sizeof *ev->out->tallies);
-    if (!ev->out->tallies) {
-        diags_out_of_memory(ev->d);
-        return false;
-    }
+    e->rules = mem_calloc(n ? n : 1, sizeof *e->rules);
+    if (!e->rules)
+        return out_of_memory(d);
     for (size_t i = 0; i < n; i++) {
         const struct rule *r = rule_set_at(rules, i);
-        if ((ev->o->topic && !str_eq(ev->o->topic, r->topic)) ||
-            (ev->o->only && !str_eq(ev->o->only, r->id)))
+        if ((e->o.topic && !str_eq(e->o.topic, r->topic)) ||
+            (e->o.only && !str_eq(e->o.only, r->id)) || (e->o.over && !str_eq(e->o.over, r->fact)))
             continue;
-        if (!fact_run_has(run, r->fact)) {
-            diags_add(ev->d, DIAG_ERROR, "bad-rule", r->file, 0, 0, NULL,
+        if (!fact_run_has(e->run, r->fact)) {
+            diags_add(d, DIAG_ERROR, "bad-rule", r->file, 0, 0, NULL,
                       "rule '%s': there is no fact '%s'", r->id, r->fact);
             return false;
         }
-        ev->out->tallies[ev->out->tally_count++].rule = r;
+        e->rules[e->rule_count++] = r;
     }
     return true;
 }
 
-static bool read_code_sets(struct evaluation *ev)
+/* Sorts the chosen rules by the fact they are over. */
+static bool sort_by_fact(struct evaluator *e, struct diags *d)
+{
+    const struct fact_set *set = fact_run_set(e->run);
+    size_t n = fact_set_count(set);
+    e->facts = mem_calloc(n ? n : 1, sizeof *e->facts);
+    if (!e->facts)
+        return out_of_memory(d);
+    for (size_t i = 0; i < n; i++) {
+        struct fact_rules *f = &e->facts[i];
+        size_t count = 0;
+        for (size_t k = 0; k < e->rule_count; k++)
+            count += str_eq(e->rules[k]->fact, fact_set_at(set, i)->name);
+        if (count == 0)
+            continue;
+        f->rules = mem_calloc(count, sizeof *f->rules);
+        f->tallies = mem_calloc(count, sizeof *f->tallies);
+        if (!f->rules || !f->tallies)
+            return out_of_memory(d);
+        for (size_t k = 0; k < e->rule_count; k++)
+            if (str_eq(e->rules[k]->fact, fact_set_at(set, i)->name)) {
+                f->tallies[f->count] = k;
+                f->rules[f->count++] = e->rules[k];
+            }
+    }
+    return true;
+}
+
+static bool read_code_sets(struct evaluator *e, struct diags *d)
 {
     sqlite3_stmt *st = NULL;
     size_t cap = 0;
-    int rc = sqlite3_prepare_v2(ev->db, "select id from run_code_set order by id", -1, &st, NULL);
+    int rc = sqlite3_prepare_v2(store_db(fact_run_store(e->run)),
+                                "select id from run_code_set order by id", -1, &st, NULL);
     while (rc == SQLITE_OK && sqlite3_step(st) == SQLITE_ROW) {
         char *id = mem_strdup((const char *)sqlite3_column_text(st, 0));
-        char **grown = mem_grow(ev->code_sets, &cap, ev->code_set_count + 1, sizeof *grown);
+        char **grown = mem_grow(e->code_sets, &cap, e->code_set_count + 1, sizeof *grown);
         if (grown)
-            ev->code_sets = grown;
+            e->code_sets = grown;
         if (!grown || !id) {
             mem_free(id);
             rc = SQLITE_NOMEM;
             break;
         }
-        ev->code_sets[ev->code_set_count++] = id;
+        e->code_sets[e->code_set_count++] = id;
     }
     sqlite3_finalize(st);
-    if (rc != SQLITE_OK)
-        diags_out_of_memory(ev->d);
-    return rc == SQLITE_OK;
+    return rc == SQLITE_OK || out_of_memory(d);
 }
 
-static bool patterns_known(const struct evaluation *ev, struct fact_run *run)
+static bool patterns_known(const struct evaluator *e, struct diags *d)
 {
-    const struct pattern_set *set = fact_set_patterns(fact_run_set(run));
+    const struct pattern_set *set = fact_set_patterns(fact_run_set(e->run));
     bool ok = true;
-    for (size_t i = 0; i < ev->out->tally_count; i++) {
-        const struct rule *r = ev->out->tallies[i].rule;
+    for (size_t i = 0; i < e->rule_count; i++) {
+        const struct rule *r = e->rules[i];
         if (r->form == MUST_MATCHES && pattern_index(set, r->against) < 0) {
-            diags_add(ev->d, DIAG_ERROR, "bad-rule", r->file, 0, 0, NULL,
+            diags_add(d, DIAG_ERROR, "bad-rule", r->file, 0, 0, NULL,
                       "rule '%s': there is no pattern '%s'", r->id, r->against);
             ok = false;
         }
@@ -225,37 +265,140 @@ static enum waiver_reach reach_of(const struct evaluate_options *o)
 {
     if (o->lot)
         return WAIVER_SOME_RECORDS;
-    return o->topic || o->only ? WAIVER_SOME_RULES : WAIVER_ALL_RULES;
+    return o->topic || o->only || o->over ? WAIVER_SOME_RULES : WAIVER_ALL_RULES;
+}
+
+void evaluator_free(struct evaluator *e)
+{
+    if (!e)
+        return;
+    for (size_t i = 0; e->facts && i < fact_set_count(fact_run_set(e->run)); i++) {
+        mem_free(e->facts[i].rules);
+        mem_free(e->facts[i].tallies);
+        program_free(e->facts[i].program);
+    }
+    for (size_t i = 0; i < e->code_set_count; i++)
+        mem_free(e->code_sets[i]);
+    mem_free(e->code_sets);
+    sqlite3_finalize(e->limits);
+    mem_free(e->rules);
+    mem_free(e->facts);
+    mem_free(e);
+}
+
+struct evaluator *evaluator_new(struct fact_run *run, const struct rule_set *rules,
+                                const struct evaluate_options *o, struct diags *d)
+{
+    struct evaluator *e = mem_calloc(1, sizeof *e);
+    if (!e) {
+        diags_out_of_memory(d);
+        return NULL;
+    }
+    e->run = run;
+    if (o)
+        e->o = *o;
+    if (!read_code_sets(e, d) || !choose_rules(e, rules, d) || !patterns_known(e, d) ||
+        !sort_by_fact(e, d)) {
+        evaluator_free(e);
+        e = NULL;
+    }
+    return e;
+}
+
+static bool begin(struct evaluation *ev)
+{
+    ev->db = store_db(fact_run_store(ev->e->run));
+    ev->out = mem_calloc(1, sizeof *ev->out);
+    if (ev->out)
+        ev->out->tallies =
+            mem_calloc(ev->e->rule_count ? ev->e->rule_count : 1, sizeof *ev->out->tallies);
+    if (!ev->out || !ev->out->tallies)
+        return out_of_memory(ev->d);
+    budget_start(&ev->budget, fact_run_store(ev->e->run));
+    ev->out->tally_count = ev->e->rule_count;
+    for (size_t i = 0; i < ev->e->rule_count; i++)
+        ev->out->tallies[i].rule = ev->e->rules[i];
+    return true;
+}
+
+static struct findings *end(struct evaluation *ev, bool ok)
+{
+    if (ev->budget.db)
+        budget_end(&ev->budget);
+    if (ok && ev->out->count > 1)
+        qsort(ev->out->items, ev->out->count, sizeof *ev->out->items, by_worst);
+    if (!ok) {
+        findings_free(ev->out);
+        ev->out = NULL;
+    }
+    return ev->out;
+}
+
+struct findings *evaluator_all(struct evaluator *e, bool waived, struct diags *d)
+{
+    struct evaluation ev = {.e = e, .d = d};
+    bool ok = begin(&ev);
+    for (size_t i = 0; ok && i < fact_set_count(fact_run_set(e->run)); i++)
+        ok = run_fact(&ev, i);
+    struct findings *out = end(&ev, ok);
+    if (out && waived && !waivers_apply(ev.db, out, reach_of(&e->o), d)) {
+        findings_free(out);
+        out = NULL;
+    }
+    return out;
+}
+
+/* A copy of a finding of an earlier judgement. */
+static bool take_over(struct evaluation *ev, const struct finding *f)
+{
+    struct findings *out = ev->out;
+    struct finding *grown = mem_grow(out->items, &ev->cap, out->count + 1, sizeof *out->items);
+    if (!grown)
+        return out_of_memory(ev->d);
+    out->items = grown;
+    if (!finding_copy(f, &out->items[out->count]))
+        return out_of_memory(ev->d);
+    out->count++;
+    return true;
+}
+
+static bool one_of(const char *const *list, size_t count, const char *text)
+{
+    for (size_t i = 0; text && i < count; i++)
+        if (str_eq(list[i], text))
+            return true;
+    return false;
+}
+
+struct findings *evaluator_after(struct evaluator *e, const struct findings *earlier,
+                                 const char *const *lots_gone, size_t lot_count, struct diags *d)
+{
+    struct evaluation ev = {.e = e, .d = d};
+    const struct fact_set *set = fact_run_set(e->run);
+    bool ok = begin(&ev);
+    for (size_t i = 0; ok && i < fact_set_count(set); i++)
+        ok = fact_run_state(e->run, i) != FACT_ANEW || run_fact(&ev, i);
+    for (size_t k = 0; ok && k < earlier->count; k++) {
+        const struct finding *f = &earlier->items[k];
+        enum fact_state state = FACT_KEPT;
+        for (size_t i = 0; i < fact_set_count(set); i++)
+            if (str_eq(fact_set_at(set, i)->name, f->rule->fact))
+                state = fact_run_state(e->run, i);
+        if (state == FACT_KEPT || (state == FACT_LESS && !one_of(lots_gone, lot_count, f->lot)))
+            ok = take_over(&ev, f);
+    }
+    return end(&ev, ok);
 }
 
 struct findings *evaluate(struct fact_run *run, const struct rule_set *rules,
                           const struct evaluate_options *o, struct diags *d)
 {
-    static const struct evaluate_options all = {.topic = NULL};
-    struct evaluation ev = {.db = store_db(fact_run_store(run)), .o = o ? o : &all, .d = d};
-    const struct fact_set *set = fact_run_set(run);
-    ev.out = mem_calloc(1, sizeof *ev.out);
-    if (!ev.out) {
-        diags_out_of_memory(d);
-        return NULL;
-    }
-    budget_start(&ev.budget, fact_run_store(run));
-    bool ok = read_code_sets(&ev) && choose_rules(&ev, rules, run) && patterns_known(&ev, run);
-    for (size_t i = 0; ok && i < fact_set_count(set); i++)
-        ok = run_fact(&ev, fact_set_at(set, i));
-    if (ok && ev.out->count > 1)
-        qsort(ev.out->items, ev.out->count, sizeof *ev.out->items, by_worst);
-    budget_end(&ev.budget);
-    ok = ok && waivers_apply(ev.db, ev.out, reach_of(ev.o), d);
-    for (size_t i = 0; i < ev.code_set_count; i++)
-        mem_free(ev.code_sets[i]);
-    mem_free(ev.code_sets);
-    sqlite3_finalize(ev.limits);
-    if (!ok) {
-        findings_free(ev.out);
-        ev.out = NULL;
-    }
-    return ev.out;
+    struct evaluator *e = evaluator_new(run, rules, o, d);
+    if (e)
+        e->once = true;
+    struct findings *out = e ? evaluator_all(e, true, d) : NULL;
+    evaluator_free(e);
+    return out;
 }
 
 static int by_key(const void *a, const void *b)

@@ -27,13 +27,38 @@ const char *must_name(enum must_form f)
     return names[f];
 }
 
+enum { FINDING_TEXTS = 12 };
+
+static void texts_of(struct finding *f, char **out[FINDING_TEXTS])
+{
+    char **const all[FINDING_TEXTS] = {
+        &f->subject_kind, &f->subject,      &f->lot,   &f->file, &f->message, &f->value,
+        &f->limit,        &f->limit_source, &f->needs, &f->key,  &f->waiver,  &f->waiver_reason};
+    memcpy(out, all, sizeof all);
+}
+
 void finding_clear(struct finding *f)
 {
-    char *const texts[] = {f->subject_kind, f->subject, f->lot,    f->file,
-                           f->message,      f->value,   f->limit,  f->limit_source,
-                           f->needs,        f->key,     f->waiver, f->waiver_reason};
+    char **texts[FINDING_TEXTS];
+    texts_of(f, texts);
     for (size_t i = 0; i < LW_COUNT(texts); i++)
-        mem_free(texts[i]);
+        mem_free(*texts[i]);
+}
+
+bool finding_copy(const struct finding *f, struct finding *to)
+{
+    char **texts[FINDING_TEXTS];
+    bool ok = true;
+    *to = *f;
+    texts_of(to, texts);
+    for (size_t i = 0; i < LW_COUNT(texts); i++) {
+        const char *text = *texts[i];
+        *texts[i] = text && ok ? mem_strdup(text) : NULL;
+        ok = ok && (!text || *texts[i]);
+    }
+    if (!ok)
+        finding_clear(to);
+    return ok;
 }
 
 void findings_free(struct findings *f)
