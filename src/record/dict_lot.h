@@ -42,6 +42,8 @@ static const struct dict_attr batch_attrs[] = {
     {"parent", ATTR_REFS, DIM_NONE, "batch", 0, "Lots whose marc or liquid it was made from."},
     {"hold-time", ATTR_QTY, DIM_TIME, NULL, 0, "Longest time the bulk may wait."},
     {"best-before", ATTR_DATE, DIM_NONE, NULL, 0, "Date after which it should not be sold."},
+    {"test-amount", ATTR_QTY, DIM_VOLUME, NULL, ATTR_LIQUID,
+     "Liquid that one set of all its tests takes."},
     {"size-exception", ATTR_TEXT, DIM_NONE, NULL, 0,
      "Written reason for a vessel above the usual size, e.g. purity."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who made it."},
@@ -133,6 +135,7 @@ static const struct dict_attr yield_attrs[] = {
     {"date", ATTR_DATE, DIM_NONE, NULL, 0, "Day."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who did it."},
     {"checker", ATTR_REF, DIM_NONE, "person", 0, "Who checked it."},
+    {"discarded", ATTR_DATE, DIM_NONE, NULL, 0, "Day a sample kept back was thrown away."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
 };
 
@@ -166,6 +169,8 @@ static const struct dict_attr formula_attrs[] = {
     {"ratio-basis", ATTR_CHOICE, DIM_NONE, "mass mass-volume", 0, "Basis of the ratio."},
     {"strength", ATTR_QTY, DIM_STRENGTH, NULL, 0, "Strength of the solvent."},
     {"days", ATTR_QTY, DIM_TIME, NULL, 0, "Maceration."},
+    {"test-amount", ATTR_QTY, DIM_VOLUME, NULL, ATTR_LIQUID,
+     "Liquid that one set of all tests of the finished lot takes."},
     {"from", ATTR_DATE, DIM_NONE, NULL, 0, "First day."},
     {"until", ATTR_DATE, DIM_NONE, NULL, 0, "Last day."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},

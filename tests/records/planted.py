@@ -5,8 +5,8 @@
   planted.py judge EXPECTED CLEAN.json PLANTED.json   the table of recall and false alarms; exit 1 when
                                       something was missed or found beyond
 
-The same seed gives the same bytes. Each kind of error is planted once alone on a lot, the rest of the 200 in
-company: two kinds on one lot. Beside each plant stands every finding that it must bring: the rule it is for, and
+The same seed gives the same bytes. Each kind of error is planted once alone on a record and at least once in company:
+two kinds on one record. The rest of the 200 are pairs drawn by the seed. Beside each plant stands every finding that it must bring: the rule it is for, and
 what follows from it by arithmetic. A missing value may also leave other rules of the same lot untold.
 """
 import csv
@@ -66,7 +66,7 @@ class Year:
         self.add('person', id='AB', name='A. Beck', from_='2024-01-01')
         self.add('person', id='CD', name='C. Dorn', from_='2024-01-01')
         self.add('person', id='EX', name='E. Xavier', from_='2024-01-01', until='2025-12-31')
-        for i, (cap, div) in {'S1': ('3 kg', '0.1 g'), 'S3': ('200 g', '0.1 g'), 'S4': ('3 kg', '0.1 g')}.items():
+        for i, (cap, div) in {'S1': ('3 kg', '0.1 g'), 'S3': ('200 g', '0.1 g'), 'S4': ('3 kg', '0.1 g'), 'S5': ('3 kg', '0.1 g')}.items():
             self.add('instrument', id=i, name='scale ' + i, kind='scale', calibrated='2027-06-20', interval='31 day', capacity=cap, division=div)
         self.add('instrument', id='C1', name='cylinder', kind='volumetric', calibrated='2027-06-20', interval='365 day', capacity='2 L', division='10 mL')
         self.add('party', id='P1', name='Supplier', role='supplier', country='US')
@@ -273,6 +273,18 @@ def _(y, b):
     return L(b, 'retention-sample-missing')
 
 
+@kind('retention-sample-too-small', company=True)
+def _(y, b):
+    b.a['test-amount'] = '30 mL'  # a sample of 50 mL; 21 CFR 111.83(b) wants twice what the tests take
+    return L(b, 'retention-sample-too-small')
+
+
+@kind('retention-sample-discarded-early', lots='sold', company=True)
+def _(y, b):
+    b.find('yield', stage='sample').a['discarded'] = '2027-05-01'  # sold in 2026: wanted into 2028
+    return L(b, 'retention-sample-discarded-early')
+
+
 @kind('deviation-open-long')
 def _(y, b):
     b.children.append(Node('check', kind='deviation', opened=day(b.first, 2), result='open', by='AB', text='jar changed'))
@@ -322,14 +334,19 @@ def _(y, b):
 
 @kind('figures-too-round', lots='none')
 def _(y, b):
+    return round_figures(y, 'S4')
+
+
+def round_figures(y, scale):
     n = 0
     for x in y.lots[40:]:
         if n < 24 and not x.used:
             c = x.find('charge', purpose='extracted')
-            c.a.update(instrument='S4', quantity=f'{round(x.mass)} g')
+            c.a.update(instrument=scale, quantity=f'{round(x.mass)} g')
+            x.used = True
             n += 1
     assert n >= 20
-    return {('figures-too-round', 'S4')}
+    return {('figures-too-round', scale)}
 
 
 @kind('step-before-its-lot')
@@ -465,6 +482,27 @@ def _(y, b):
     return {('complaint-not-reviewed', i.a['id'])}
 
 
+# Two errors on one record that is no lot.
+def together_on_receipt(y):
+    r = y.receipt(f'X{y.more()}', 'm1', 'about 1 kg', None)
+    return {'receipt-without-day': {('receipt-without-day', r.a['id'])}, 'receipt-without-amount': {('receipt-without-amount', r.a['id'])}}
+
+
+def together_on_copies(y):
+    n = y.more()
+    y.receipt(f'X{n}', 'm1', '1 kg', '2028-02-01')
+    r = y.receipt(f'X{n}', 'm1', '2 kg', '2028-02-01')
+    return {'receipt-in-future': {('receipt-in-future', r.a['id'])}, 'receipt-copies-differ': {('receipt-copies-differ', r.a['id'])}}
+
+
+def together_on_scale(y):
+    n = round_figures(y, 'S5')
+    for r in y.records:
+        if r.kind == 'instrument' and r.a['id'] == 'S5':
+            r.a['calibrated'] = '2026-01-05'
+    return {'figures-too-round': n, 'instrument-check-overdue': {('instrument-check-overdue', 'S5')}}
+
+
 @kind('receipt-without-day', lots='none')
 def _(y, b):
     return {('receipt-without-day', y.receipt(f'X{y.more()}', 'm1', '1 kg', None).a['id'])}
@@ -505,6 +543,8 @@ def fits(b, lots, total):
 # Two plants that touch the same line of a card cannot stand together.
 CLASH = [{'sold-beyond-what-was-filled', 'sold-before-release', 'sale-of-unknown-lot', 'sale-in-future'},
          {'receipt-used-before-arrival', 'receipt-used-after-its-date', 'charge-without-trace'},
+         {'retention-sample-missing', 'retention-sample-too-small', 'retention-sample-discarded-early'},
+         {'sale-of-unknown-lot', 'retention-sample-discarded-early'},
          {'check-without-day', 'cleaning-not-recorded'}, {'check-without-person', 'no-second-look'},
          {'chilling-without-readings', 'temperature-log-gap'},
          {'checked-by-same-person', 'person-not-there-then'},
@@ -545,24 +585,44 @@ def plant(y, total):
         b = None if lots == 'none' else take(lots)
         note(rule, 'alone', b, f(y, b), untold)
         planted += 1
+    # In company. First the kinds that change too much of a card to be drawn freely: each with one that touches
+    # another corner of it. A lot that is gone keeps company with the one after it.
+    partners = ['label-specimen-missing', 'person-not-on-list', 'complaint-not-reviewed', 'check-without-person']
+    for n, rule in enumerate(k for k in names if not KINDS[k][2] and KINDS[k][1] != 'none'):
+        f, lots, _, untold = KINDS[rule]
+        b = take(lots)
+        # Of a void lot the checks are no longer asked about; who did what is.
+        partner = 'person-not-on-list' if 'void' in rule else partners[n % len(partners)]
+        note(rule, 'in company', b, f(y, b), untold)
+        at = y.lots[b.i + 1] if rule == 'lot-number-missing-before' else b
+        note(partner, 'in company', at, KINDS[partner][0](y, at), KINDS[partner][3])
+        planted += 2
+    for both in (together_on_receipt, together_on_copies):
+        for rule, found in both(y).items():
+            note(rule, 'in company', None, found, KINDS[rule][3])
+            planted += 1
     pairs = [(a, b) for a in names for b in names if a < b and KINDS[a][2] and KINDS[b][2] and together(a, b)
              and not {KINDS[a][1], KINDS[b][1]} >= {'sold', 'unsold'}]
     rng.shuffle(pairs)
-    for pair in pairs:
-        if planted + 2 + len(late) > PLANTS:
-            break
+    covered = {r[1] for r in rows if r[2] == 'in company'}
+    while pairs and planted + 2 + 3 * len(late) <= PLANTS:
+        pair = min(pairs, key=lambda p: sum(k in covered for k in p))  # first what was in no company yet
+        pairs.remove(pair)
+        covered.update(pair)
         where = next((KINDS[k][1] for k in pair if KINDS[k][1] != 'any'), 'any')
         b = take(where)
         for k in pair:
             note(k, 'in company', b, KINDS[k][0](y, b), KINDS[k][3])
             planted += 1
-    while planted + len(late) < PLANTS:
+    while planted + 3 * len(late) < PLANTS:
         b = take('any')
         note('no-second-look', 'alone', b, KINDS['no-second-look'][0](y, b), False)
         planted += 1
     for rule in late:
         note(rule, 'alone', None, KINDS[rule][0](y, None), False)
-        planted += 1
+        for k, found in together_on_scale(y).items():
+            note(k, 'in company', None, found, False)
+        planted += 3
     return rows
 
 
@@ -619,7 +679,10 @@ def judge(expected, clean, planted):
     bad += [('beyond', x) for x in beyond]
     for why, x in bad[:60]:
         print('FAIL', why, *x)
-    return bool(bad) or len(plants) != PLANTS
+    lonely = sorted(k for k, t in table.items() if not t['alone'][0] or not t['in company'][0])
+    if lonely:
+        print('FAIL not planted both alone and in company:', *lonely)
+    return bool(bad or lonely) or len(plants) != PLANTS
 
 
 if __name__ == '__main__':
