@@ -29,7 +29,7 @@ static const char *first_unit(double value, const char *unit, bool us_first)
 }
 
 void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first,
-                    enum show_units units)
+                    enum show_units units, int digits)
 {
     const char *first =
         first_unit(value, unit, units == SHOW_US || (units == SHOW_BOTH && us_first));
@@ -40,7 +40,7 @@ void inventory_show(struct sbuf *b, double value, const char *unit, bool us_firs
     }
     if (first != unit && !unit_convert(value, unit, first, &value))
         first = unit;
-    show_quantity(b, value, first, units);
+    show_digits(b, value, first, units, digits);
 }
 
 bool inventory_us_first(struct session *s)
@@ -51,16 +51,23 @@ bool inventory_us_first(struct session *s)
                       &ok) > 0;
 }
 
-/* lw_shown(value, unit, us_first): the words; empty for an empty value. */
+/* What lw_shown needs to know; one session a run. */
+struct wording {
+    struct session *session;
+    bool us_first;
+};
+
+/* lw_shown(value, unit): the words; empty for an empty value. */
 static void shown(sqlite3_context *c, int n, sqlite3_value **v)
 {
+    const struct wording *w = sqlite3_user_data(c);
     struct sbuf b = SBUF_INIT;
     (void)n;
 
     if (sqlite3_value_type(v[0]) == SQLITE_NULL || sqlite3_value_type(v[1]) == SQLITE_NULL)
         return;
     inventory_show(&b, sqlite3_value_double(v[0]), (const char *)sqlite3_value_text(v[1]),
-                   sqlite3_value_int(v[2]) != 0, session_units(sqlite3_user_data(c)));
+                   w->us_first, session_units(w->session), INVENTORY_DIGITS);
     if (b.failed)
         sqlite3_result_error_nomem(c);
     else
@@ -70,13 +77,13 @@ static void shown(sqlite3_context *c, int n, sqlite3_value **v)
 
 bool inventory_shown_register(struct session *s)
 {
-    if (sqlite3_create_function_v2(store_db(s->store), "lw_shown", 3,
-                                   SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_DIRECTONLY, s, shown,
-                                   NULL, NULL, NULL) != SQLITE_OK) {
-        diags_out_of_memory(s->diags);
-        return false;
-    }
-    return rows_run(s, "create temp table if not exists sheet_units(us integer); delete from"
-                       " temp.sheet_units; insert into temp.sheet_units values(coalesce((select"
-                       " country = 'US' from rec_premises order by rid limit 1), 0))");
+    static struct wording words;
+
+    words = (struct wording){s, inventory_us_first(s)};
+    if (sqlite3_create_function_v2(store_db(s->store), "lw_shown", 2,
+                                   SQLITE_UTF8 | SQLITE_DETERMINISTIC | SQLITE_DIRECTONLY, &words,
+                                   shown, NULL, NULL, NULL) == SQLITE_OK)
+        return true;
+    diags_out_of_memory(s->diags);
+    return false;
 }

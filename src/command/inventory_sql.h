@@ -9,8 +9,4 @@ extern const char inventory_site_sql[], inventory_contacts_sql[], inventory_line
     inventory_checklist_sql[], inventory_places_sql[], inventory_short_lines_sql[],
     inventory_amounts_sql[], inventory_readings_sql[];
 
-/* An SQL expression as words in both unit systems (inventory_shown.c). */
-#define SHOWN(expression, unit)                                                                    \
-    "lw_shown(" expression ", '" unit "', (select us from temp.sheet_units))"
-
 #endif

@@ -5,7 +5,7 @@
 #include "command/inventory_sql.h"
 
 static void put_shown(struct session *s, struct report_table *t, sqlite3_stmt *st, int i,
-                      const char *unit, const char *none, bool us_first)
+                      const char *unit, const char *none, bool us_first, int digits)
 {
     struct sbuf b = SBUF_INIT;
 
@@ -13,7 +13,7 @@ static void put_shown(struct session *s, struct report_table *t, sqlite3_stmt *s
         report_cell(&s->report, t, none);
         return;
     }
-    inventory_show(&b, sqlite3_column_double(st, i), unit, us_first, session_units(s));
+    inventory_show(&b, sqlite3_column_double(st, i), unit, us_first, session_units(s), digits);
     if (b.failed)
         s->report.failed = true;
     report_cell_number(&s->report, t, sqlite3_column_double(st, i), 0, b.s);
@@ -62,10 +62,11 @@ static void put_row(struct session *s, sqlite3_stmt *st, void *user)
                         rows_text(st, i) == NULL ? "not on file" : rows_text(st, i));
             break;
         case CELL_LITRES:
-            put_shown(s, f->table, st, i, "L", "not known", f->us_first);
+            put_shown(s, f->table, st, i, "L", "not known", f->us_first, INVENTORY_DIGITS);
             break;
         case CELL_AMOUNT:
-            put_shown(s, f->table, st, i, rows_text(st, i + 1), "not known", f->us_first);
+            put_shown(s, f->table, st, i, rows_text(st, i + 1), "not known", f->us_first,
+                      INVENTORY_DIGITS_BESIDE);
             i++;
             break;
         case CELL_COUNT:
@@ -75,7 +76,7 @@ static void put_row(struct session *s, sqlite3_stmt *st, void *user)
             put_number(s, f->table, st, i, 0, " %");
             break;
         case CELL_METRES:
-            put_shown(s, f->table, st, i, "m", NULL, f->us_first);
+            put_shown(s, f->table, st, i, "m", NULL, f->us_first, INVENTORY_DIGITS);
             break;
         case CELL_PLAIN:
             put_number(s, f->table, st, i, DIGITS, "");
@@ -176,7 +177,7 @@ static const struct inventory_table tables[] = {
              {"rating", "approval or rating", CELL_FILED}, {"capacity", NULL, CELL_TEXT},
              {"held", NULL, CELL_LITRES}, {"ventilation", NULL, CELL_FILED},
              {"extinguisher", NULL, CELL_FILED}, {"serviced", NULL, CELL_FILED},
-             {"signs", "signs, spill kit", CELL_TEXT}),
+             {"signs", "no-smoking sign, spill kit", CELL_TEXT}),
      inventory_controls_sql},
     {"ignition", "Sources of ignition on the day", NULL,
      COLUMNS({"place", NULL, CELL_TEXT}, {"kind", NULL, CELL_FILED}, {"state", NULL, CELL_FILED},
@@ -194,7 +195,8 @@ static const struct inventory_table tables[] = {
     {"plan", "Storage plan",
      "Drawn from the records, not surveyed. Letters are this sheet's own and explained beside it.",
      COLUMNS({"mark", NULL, CELL_TEXT}, {"place", NULL, CELL_TEXT}, {"kind", NULL, CELL_TEXT},
-             {"in", "inside", CELL_TEXT}, {"left", NULL, CELL_METRES}, {"top", NULL, CELL_METRES},
+             {"in", "inside", CELL_TEXT}, {"control-area", "control area", CELL_TEXT},
+             {"class", NULL, CELL_TEXT}, {"left", NULL, CELL_METRES}, {"top", NULL, CELL_METRES},
              {"width", NULL, CELL_METRES}, {"depth", NULL, CELL_METRES},
              {"held", NULL, CELL_LITRES}),
      inventory_plan_sql},

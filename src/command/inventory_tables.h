@@ -36,11 +36,14 @@ bool inventory_append(struct session *s, const struct inventory_table *t);
 /* Every table of the sheet, in order, or (not whole) those for a terminal. The facts must be
  * filled. */
 bool inventory_add_all(struct session *s, bool whole);
+/* Significant digits: of an amount held; of one that stands beside a figure. */
+enum { INVENTORY_DIGITS = 3, INVENTORY_DIGITS_BESIDE = 4 };
+
 /* inventory_shown.c: an amount in words, US units first or metric first where both are shown; and
  * whether the premises are in the United States. inventory_shown_register gives the database
- * lw_shown(value, unit, us_first) and temp.sheet_units(us). */
+ * lw_shown(value, unit), for this session. */
 void inventory_show(struct sbuf *b, double value, const char *unit, bool us_first,
-                    enum show_units units);
+                    enum show_units units, int digits);
 bool inventory_us_first(struct session *s);
 bool inventory_shown_register(struct session *s);
 

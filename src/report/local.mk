@@ -10,6 +10,8 @@ lib_report_sources = \
 	src/report/layout_table.c \
 	src/report/mdoc.c src/report/mdoc.h src/report/mdoc_inline.c \
 	src/report/page.c src/report/page.h src/report/page_findings.c \
+	src/report/page_items.c \
+	src/report/page_tables.c \
 	src/report/page_inventory.c src/report/page_inventory.h src/report/site_plan.c \
 	src/report/report.c src/report/report.h \
 	src/report/report_csv.c \

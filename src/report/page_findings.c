@@ -198,47 +198,6 @@ void page_findings(struct sbuf *out, const struct report *r)
     put_rest(out, r, true, "Answered by a waiver");
 }
 
-static void put_item(struct sbuf *out, const struct finding *f)
-{
-    sbuf_printf(out, "<tr><td>%s</td><td>",
-                f->verdict == VERDICT_CANNOT_TELL ? "cannot tell"
-                                                  : severity_name(f->rule->severity));
-    page_text(out, f->rule->title);
-    sbuf_puts(out, "</td><td>");
-    page_text(out, f->verdict == VERDICT_CANNOT_TELL ? f->needs : f->message);
-    put_where(out, f);
-    if (f->waiver != NULL) {
-        sbuf_puts(out, " Answered by waiver ");
-        page_text(out, f->waiver);
-        sbuf_puts(out, ": ");
-        page_text(out, f->waiver_reason);
-        sbuf_putc(out, '.');
-    }
-    sbuf_puts(out, "</td></tr>\n");
-}
-
-void page_open_items(struct sbuf *out, const struct report *r)
-{
-    bool any = false;
-
-    if (r->findings == NULL)
-        return;
-    sbuf_puts(out, "<section><h2>Open items</h2>\n");
-    for (size_t i = 0; i < r->findings->count; i++) {
-        const struct finding *f = &r->findings->items[i];
-
-        if (!report_shows(r, f))
-            continue;
-        if (!any)
-            sbuf_puts(out, "<table><thead><tr><th scope=\"col\">weight</th><th scope=\"col\">rule"
-                           "</th><th scope=\"col\">what the records say</th></tr></thead>\n"
-                           "<tbody>\n");
-        any = true;
-        put_item(out, f);
-    }
-    sbuf_puts(out, any ? "</tbody></table>\n</section>\n" : "<p>None.</p>\n</section>\n");
-}
-
 void page_close(struct sbuf *out, const struct report *r)
 {
     struct report_totals n;

@@ -102,7 +102,32 @@ static void put_box(struct sbuf *out, const struct box *b, const struct extent *
     sbuf_puts(out, "</text>\n");
 }
 
-void site_plan_svg(const struct report_table *t, struct sbuf *out)
+/* An arrow with N at its head, in a square of ARROW units at (x, y). */
+static void put_north(struct sbuf *out, double x, double y, const char *north)
+{
+    enum { ARROW = 48 };
+    static const struct {
+        const char *word;
+        int turn;
+    } turns[] = {{"up", 0}, {"right", 90}, {"down", 180}, {"left", 270}};
+
+    for (size_t i = 0; i < LW_COUNT(turns); i++) {
+        if (!str_eq(turns[i].word, north))
+            continue;
+        sbuf_puts(out, "<g transform=\"translate(");
+        sbuf_number(out, x + ARROW / 2.0, 6);
+        sbuf_putc(out, ' ');
+        sbuf_number(out, y + ARROW / 2.0, 6);
+        sbuf_printf(
+            out,
+            ")\"><path transform=\"rotate(%d)\" d=\"M0 20V-20m-7 10l7 -10l7 10\" stroke=\"#000\""
+            " stroke-width=\"2\" fill=\"none\"/><text x=\"14\" y=\"8\" font-size=\"22\">N"
+            "</text></g>\n",
+            turns[i].turn);
+    }
+}
+
+void site_plan_svg(const struct report_table *t, const char *north, struct sbuf *out)
 {
     struct extent e;
     struct box b;
@@ -121,7 +146,7 @@ void site_plan_svg(const struct report_table *t, struct sbuf *out)
     sbuf_putc(out, ' ');
     sbuf_number(out, height, 6);
     sbuf_puts(out, "\" font-family=\"sans-serif\"><title id=\"plan-title\">Places seen from above; "
-                   "the letters are explained in the table below.</title>\n");
+                   "the letters are explained in the legend below it.</title>\n");
     for (int pass = 0; pass < 2; pass++)
         for (size_t i = 0; i < report_row_count(t); i++)
             if (read_box(t, i, &b) && b.inside == (pass == 1))
@@ -136,5 +161,9 @@ void site_plan_svg(const struct report_table *t, struct sbuf *out)
     sbuf_puts(out, "<text");
     put(out, "x", MARGIN + METRE + 10);
     put(out, "y", height - MARGIN + 8);
-    sbuf_puts(out, " font-size=\"24\">1 m (3.28 ft). North is not on file.</text></svg>\n");
+    sbuf_printf(out, " font-size=\"24\">1 m (3.28 ft)%s</text>\n",
+                north == NULL ? ". North is not on file." : "");
+    if (north != NULL)
+        put_north(out, MARGIN + 5 * METRE, height - SCALE_ROOM, north);
+    sbuf_puts(out, "</svg>\n");
 }

@@ -117,6 +117,11 @@ void show_quantity(struct sbuf *b, double value, const char *unit, enum show_uni
     show(b, value, unit, units, DIGITS_SHOWN);
 }
 
+void show_digits(struct sbuf *b, double value, const char *unit, enum show_units units, int digits)
+{
+    show(b, value, unit, units, digits);
+}
+
 void show_apart(struct sbuf *b, double value, double other, const char *unit, enum show_units units)
 {
     int digits = DIGITS_SHOWN;

@@ -12,6 +12,8 @@ enum show_units { SHOW_BOTH, SHOW_METRIC, SHOW_US };
  * Units with no counterpart in the other system are shown once. At most four significant digits,
  * more only where a value is close to a limit and would read the same: see show_apart. */
 void show_quantity(struct sbuf *b, double value, const char *unit, enum show_units units);
+/* The same with so many significant digits, for a table with little room. */
+void show_digits(struct sbuf *b, double value, const char *unit, enum show_units units, int digits);
 /* Shows value with as many digits as are needed to tell it from `other` (same unit), up to nine. */
 void show_apart(struct sbuf *b, double value, double other, const char *unit,
                 enum show_units units);
