@@ -17,7 +17,7 @@ enum card_kind {
 
 /* "liquid", "fire-class": as --kind takes it. */
 const char *card_kind_name(enum card_kind kind);
-/* The words of --kind, separated by blanks. */
+/* The words of --kind, separated by spaces. */
 #define CARD_KINDS "strength liquid material statement fire-class limit grade"
 
 enum { CARD_ID_SIZE = 96, CARD_TITLE_SIZE = 160, CANDIDATES_MOST = 64 };

@@ -98,7 +98,7 @@ bool check_steps_chart(struct session *s, const char *lot, struct sbuf *out)
         page_paragraph(out, "m", "No chart: no step with open liquid indoors is written down.");
     else if (!w.drawn)
         page_paragraph(out, "m",
-                       "No chart: the vapour cannot be worked out; what is missing is named under "
+                       "No chart: the vapour cannot be calculated; what is missing is named under "
                        "\"Could not be told\".");
     else
         draw(&w, out);

@@ -193,7 +193,7 @@ static bool add_tables(struct session *s, const struct period *p)
     columns(s, f.t, "lot", lot_numbers);
     if (!rows_select(s, lot_sql, p->from, p->until, add_row, &f))
         return false;
-    f.t = report_add_table(r, "counts", "Stock-takes of spirit against the account", NULL,
+    f.t = report_add_table(r, "counts", "Stock-takes of ethanol against the account", NULL,
                            TABLE_GRID);
     f.texts = 3;
     columns(s, f.t, "receipt count date", count_numbers);

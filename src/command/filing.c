@@ -279,7 +279,7 @@ static bool list_refused(struct filing *f)
     struct sbuf out = SBUF_INIT, text = SBUF_INIT;
     bool ok = true;
     sbuf_puts(&out, "# Records that were not filed, each with its reasons, as they stand in their "
-                    "files.\n# Mend them there and file the whole again: what is in the book "
+                    "files.\n# Correct them there and file the whole again: what is in the book "
                     "already is left alone.\n\n");
     taken_sort(&f->taken);
     for (size_t i = 0; ok && i < s->file_count; i++) {

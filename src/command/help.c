@@ -49,7 +49,7 @@ void help_commands(struct sbuf *out, int width)
                 "one of: records, rules (5), facts, limits, sources, cautions.");
     sbuf_putc(out, '\n');
     layout_wrap(out, width, NULL, 0,
-                "Exit status: 0 nothing to mend and nothing untold; 1 findings, or rules that "
+                "Exit status: 0 nothing to correct and nothing untold; 1 findings, or rules that "
                 "could not be told; 2 usage or input wrong, nothing was checked; 3 trouble, or "
                 "some records were not read.");
 }

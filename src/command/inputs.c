@@ -251,7 +251,7 @@ static enum exit_status refuse_part_files(struct session *s)
     for (size_t i = 0; i < s->report.input_count; i++)
         if (!s->report.inputs[i].book && !s->report.inputs[i].whole)
             diags_add(s->diags, DIAG_FATAL, "part-file", s->report.inputs[i].name, 0, 0,
-                      "mend it as said above, or leave it off the command line",
+                      "correct it as said above, or leave it off the command line",
                       "was not read to its end: nothing was checked");
     return STATUS_INPUT;
 }

@@ -116,7 +116,7 @@ static void add(struct label_content *c, const char *text, double scale, double 
         c->blocks[c->block_count++] = (struct label_block){text, scale, least, bold};
 }
 
-/* Codes parted by blanks; `codes` is cut up in place. */
+/* Codes separated by spaces; `codes` is cut up in place. */
 static void add_symbols(struct label_content *c, char *codes)
 {
     for (char *p = codes; *p != '\0' && c->symbol_count < LABEL_SYMBOLS_MOST;) {

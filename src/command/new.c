@@ -48,7 +48,7 @@ void new_kind_of_value(const struct dict_attr *a, struct sbuf *out)
                     (a->flags & ATTR_CATALOGUE) != 0 ? ", or a name of the catalogue" : "");
         break;
     case ATTR_REFS:
-        sbuf_printf(out, "ids of records, parted by blanks: %s", a->words);
+        sbuf_printf(out, "ids of records, separated by spaces: %s", a->words);
         break;
     }
 }

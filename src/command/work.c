@@ -52,7 +52,7 @@ static const struct option_spec options[] = {
     {"basis", 0, OPTION_CHOICE, "BASIS", "mass mass-volume",
      "What the ratio counts: g to g, or g to mL", 0, 0},
     {"glass", 0, OPTION_CHOICE, "GLASS", "none soda-lime borosilicate",
-     "Glass whose growth is to be reckoned with", 0, 0},
+     "Glass whose expansion is counted in", 0, 0},
     {"filled-at", 0, OPTION_TEXT, "T", NULL, "Temperature on filling", 0, 0},
     {"warmest", 0, OPTION_TEXT, "T", NULL, "Warmest it will get", 0, 0},
     {"altitude", 0, OPTION_TEXT, "H", NULL, "Height above the sea: 1500 m, 5000 ft", 0, 0},
@@ -111,7 +111,7 @@ static enum exit_status no_sub(struct session *s, const char *name)
     if (near != NULL)
         snprintf(hint, sizeof hint, "did you mean 'work %s'?", near);
     session_usage(s, near == NULL ? list.s : hint,
-                  name == NULL ? "work: say what to work out" : "there is no 'work %s'", name);
+                  name == NULL ? "work: say what to calculate" : "there is no 'work %s'", name);
     sbuf_free(&list);
     return STATUS_INPUT;
 }

@@ -21,7 +21,8 @@ static struct phys_value range_of(const struct liquid *l)
     const double half = 2.0;
 
     if (isnan(l->flash_c))
-        return phys_none("no flash point in the catalogue; not known is not fireproof");
+        return phys_none(
+            "no flash point in the catalogue; not known does not mean that it does not burn");
     if (isnan(l->flash_high_c))
         return phys_ok(l->flash_c);
     return phys_ok_pm((l->flash_c + l->flash_high_c) / half, (l->flash_high_c - l->flash_c) / half);

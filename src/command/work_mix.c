@@ -166,12 +166,12 @@ static void put_moisture(struct work *w, double spirit_kg, const struct strength
     answer_number(w, "moisture_percent", "water in the material", "percent", moisture);
     answer_value(w, "water_from_material_kg", "water it can bring in", "kg",
                  phys_ok(material_kg * moisture / percent));
-    answer_value(w, "weakest_vol_percent", "spirit weakest at", "%vol",
+    answer_value(w, "weakest_vol_percent", "solvent weakest at", "%vol",
                  m.reason == NULL ? phys_ok(m.vol_percent) : phys_none(m.reason));
     answer_value(w, "weakest_mass_percent", "  by mass", "%mas",
                  m.reason == NULL ? phys_ok(m.mass_fraction * percent) : phys_none(m.reason));
     answer_caution(w, "weakest: as if the material gave all its water; the true strength lies "
-                      "between that and the spirit's own");
+                      "between that and that of the solvent");
 }
 
 bool work_ratio(struct work *w)
@@ -242,6 +242,6 @@ bool work_fill(struct work *w)
     answer_formula(w, "degree of filling by boiling point",
                    "UN Model Regulations and ADR 4.1.1.4, option (a)", "at 15 degC");
     answer_caution(w, "the vessel is just full of liquid when warmest: no safety margin is in the "
-                      "figure. Below freezing, ice needs more room than is reckoned here");
+                      "figure. Below freezing, ice needs more room than is counted here");
     return true;
 }

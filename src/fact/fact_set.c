@@ -86,7 +86,7 @@ static bool sort_by_need(struct fact_set *s, struct diags *d)
         }
         if (pick == s->count) {
             diags_add(d, DIAG_ERROR, "fact-ring", s->items[done]->file, 1, 0, NULL,
-                      "fact '%s' and others read each other in a ring", s->items[done]->name);
+                      "fact '%s' and others read each other in a circle", s->items[done]->name);
             return false;
         }
         struct fact_sheet *chosen = s->items[pick];

@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "manual/manual.h"
+#include "text/show.h"
 #include "text/utf8.h"
 #include "text/xmldoc.h"
 
@@ -84,7 +85,7 @@ static void put_caution(struct sbuf *out, const struct rule *r)
 
         sbuf_printf(&text, "Source: %s%s%s%s%s (%s).", s->work, s->section == NULL ? "" : " ",
                     s->section == NULL ? "" : s->section, s->edition == NULL ? "" : ", ",
-                    s->edition == NULL ? "" : s->edition, s->sure);
+                    s->edition == NULL ? "" : s->edition, show_sure(s->sure));
         mdoc_text(out, text.s);
         sbuf_free(&text);
     }

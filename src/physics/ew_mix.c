@@ -130,7 +130,7 @@ static const char *dilution_refusal(double from, double to, double quantity)
     if (to == 0)
         return "nothing can be diluted to 0 % vol";
     if (to > from)
-        return "water cannot make a spirit stronger";
+        return "water cannot make it stronger";
     return quantity < 0 ? EW_REASON_NEGATIVE : NULL;
 }
 

@@ -95,7 +95,7 @@ static const struct dict_attr step_attrs[] = {
      "Vessel poured into."},
     {"bonded", ATTR_CHOICE, DIM_NONE, "yes no not-needed unknown", 0,
      "Whether conducting vessels were bonded and earthed."},
-    {"ventilation-on", ATTR_FLAG, DIM_NONE, NULL, 0, "Whether the extract or window was open."},
+    {"ventilation-on", ATTR_FLAG, DIM_NONE, NULL, 0, "Whether the extract was on or a window open."},
     {"air-speed", ATTR_QTY, DIM_SPEED, NULL, 0, "Air speed over the surface."},
     {"warm-up", ATTR_QTY, DIM_TIME, NULL, 0, "Wait between taking out of the cold and opening."},
     {"equipment", ATTR_TOKEN, DIM_NONE, NULL, 0, "Equipment used."},

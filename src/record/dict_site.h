@@ -147,7 +147,7 @@ static const struct dict_attr place_attrs[] = {
     {"floor-area", ATTR_QTY, DIM_AREA, NULL, 0, "Floor area."},
     {"height", ATTR_QTY, DIM_LENGTH, NULL, 0, "Floor to ceiling."},
     {"space", ATTR_QTY, DIM_SPACE, NULL, 0,
-     "Volume of air, when measured rather than worked out from area and height."},
+     "Volume of air, when measured rather than calculated from area and height."},
     {"ventilation", ATTR_CHOICE, DIM_NONE, "none natural mechanical hood unknown", 0,
      "Kind of ventilation."},
     {"air-changes", ATTR_QTY, DIM_AIR_CHANGES, NULL, 0, "Air changes an hour of outside air."},

@@ -99,7 +99,7 @@ static const struct dict_attr label_attrs[] = {
     {"date-filtered", ATTR_DATE, DIM_NONE, NULL, 0, "Day filtered as printed."},
     {"storage", ATTR_TEXT, DIM_NONE, NULL, 0, "Storage words printed."},
     {"first-aid", ATTR_TEXT, DIM_NONE, NULL, 0, "First aid printed."},
-    {"sds", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the safety data sheet is had, as printed."},
+    {"sds", ATTR_TEXT, DIM_NONE, NULL, 0, "Where the safety data sheet can be got, as printed."},
     {"ec-number", ATTR_TOKEN, DIM_NONE, NULL, 0, "EC number printed."},
     {"transport-mark", ATTR_TEXT, DIM_NONE, NULL, 0, "Transport marks on the outer package."},
     {"outer-label", ATTR_FLAG, DIM_NONE, NULL, 0,
@@ -193,7 +193,7 @@ static const struct dict_attr waste_attrs[] = {
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who."},
     {"note", ATTR_TEXT, DIM_NONE, NULL, 0, "Free note."},
     {"receipt", ATTR_REF, DIM_NONE, "receipt", 0,
-     "Received lot it was part of, when it was never worked."},
+     "Received lot it was part of, when it was never used."},
 };
 
 static const struct dict_attr incident_attrs[] = {
@@ -206,7 +206,7 @@ static const struct dict_attr incident_attrs[] = {
     {"quantity", ATTR_QTY, DIM_VOLUME, NULL, ATTR_LIQUID, "Liquid lost."},
     {"temperature", ATTR_QTY, DIM_TEMPERATURE, NULL, 0, "Temperature reached."},
     {"cleaned-with", ATTR_TEXT, DIM_NONE, NULL, 0, "What it was cleaned up with."},
-    {"waste", ATTR_REF, DIM_NONE, "waste", 0, "Waste that came of it."},
+    {"waste", ATTR_REF, DIM_NONE, "waste", 0, "Waste that came from it."},
     {"switches", ATTR_TEXT, DIM_NONE, NULL, 0, "What was done about switches and flames."},
     {"reviewed", ATTR_DATE, DIM_NONE, NULL, 0, "Day it was reviewed."},
     {"by", ATTR_REF, DIM_NONE, "person", 0, "Who."},

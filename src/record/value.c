@@ -206,7 +206,7 @@ static void read_ratio(const char *text, const struct record_context *ctx, struc
         return;
     }
     if (a.value <= 0.0 || b.value <= 0.0) {
-        bad(v, type_it, "a part of a ratio must be more than nothing");
+        bad(v, type_it, "a part of a ratio must be above 0");
         return;
     }
     v->state = a.status == NUMBER_OK ? VALUE_NUMBER : VALUE_WORD;
@@ -258,7 +258,7 @@ static void check_sign(const struct dict_attr *a, struct value *v)
             bad(v, "look at the unit: degC or degF", "colder than absolute zero");
         }
     } else if (v->number < 0.0 && a->dim != DIM_MONEY && !(a->flags & ATTR_SIGNED)) {
-        bad(v, dimension_examples(a->dim), "less than nothing");
+        bad(v, dimension_examples(a->dim), "below 0");
     }
 }
 

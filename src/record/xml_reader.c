@@ -121,7 +121,7 @@ static void on_error(void *user, xmlErrorPtr e)
         text.s[--text.len] = '\0';
     }
     xml_stop(x, "not-well-formed", e->line > 0 ? e->line : xml_line(x),
-             "mend the XML here; what stands after it was not read", "not well-formed XML: %s",
+             "correct the XML here; what stands after it was not read", "not well-formed XML: %s",
              text.s);
     sbuf_free(&text);
 }

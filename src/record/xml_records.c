@@ -122,7 +122,7 @@ static void open_root(struct xml_reader *x, const char *name, const char *prefix
     }
     if (!take_attributes(x, root, count, attributes) ||
         !record_check(root, &RECORD_CANONICAL, x->d)) {
-        xml_stop(x, "bad-declaration", root->line, "mend the attributes of <records>",
+        xml_stop(x, "bad-declaration", root->line, "correct the attributes of <records>",
                  "nothing was read: what <records> declares is not understood");
     } else {
         word = record_get(root, "units");

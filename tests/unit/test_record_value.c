@@ -165,7 +165,7 @@ START_TEST(quantities)
     bad(&volume, &bare, "4 oz", "ounce");
     bad(&volume, &bare, "1,500 L", "two ways");
     bad(&volume, &bare, "some", "");
-    bad(&count, &bare, "-3", "less than nothing");
+    bad(&count, &bare, "-3", "below 0");
     bad(&money, &bare, "12.50", "currency");
     bad(&cold, &bare, "-300 degC", "absolute zero");
 }
