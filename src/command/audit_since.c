@@ -182,8 +182,8 @@ enum exit_status audit_since(struct session *s, struct findings *findings, const
         goto out;
     if (!str_eq(h.title, s->report.title)) {
         status = session_usage(s, "give the same --lot, --topic, --rule, --from and --to as then",
-                               "--since: that was '%s', this is '%s': they cannot be compared", h.title,
-                               s->report.title);
+                               "--since: that was '%s', this is '%s': they cannot be compared",
+                               h.title, s->report.title);
         goto out;
     }
     t = report_add_table(&s->report, "since", NULL, NULL, TABLE_GRID);

@@ -23,7 +23,8 @@ enum exit_status filing_run(struct session *s, const struct filing_options *o);
 
 /* The book named by --book, or NULL with a diagnostic and *status set. */
 struct ledger *open_book(struct session *s, enum ledger_mode mode, enum exit_status *status);
-/* INPUT for what the user can correct by typing something else, TROUBLE for disk, lock and memory. */
+/* INPUT for what the user can correct by typing something else, TROUBLE for disk, lock and memory.
+ */
 enum exit_status book_status(const struct session *s);
 
 #endif

@@ -41,7 +41,8 @@ static void tell_orphan(struct store *s, const struct record *r, const char *par
     if (n.best[0] != '\0') {
         (void)snprintf(hint, sizeof hint, "did you mean '%s'?", n.best);
     } else {
-        (void)snprintf(hint, sizeof hint, "give the file with that %s too, or correct the id", parent);
+        (void)snprintf(hint, sizeof hint, "give the file with that %s too, or correct the id",
+                       parent);
     }
     diags_add(d, DIAG_ERROR, "orphan", r->file, r->line, 0, hint,
               "row of '%s': its %s '%s' is not among the records read; the row is kept out",

@@ -142,7 +142,8 @@ static void refuse_ambiguous(struct quantity *q, const char *s, const struct num
     while (ascii_space(*s))
         s++;
     quote(s, n->len, typed);
-    refuse(q, "'%s' can be read two ways: is that mark a decimal mark, or does it separate thousands?",
+    refuse(q,
+           "'%s' can be read two ways: is that mark a decimal mark, or does it separate thousands?",
            typed);
     size_t lead = strcspn(typed, "0123456789"); /* "about ", a sign */
     memcpy(whole, typed, lead);
