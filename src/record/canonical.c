@@ -60,6 +60,7 @@ static void put_lines(struct sbuf *out, const char *text)
 static void put_quantity(struct sbuf *out, const char *text, const struct record_context *ctx,
                          const struct value *v)
 {
+    text = quantity_skip_spaces(text);
     struct number n = number_parse(text, ctx->style);
 
     if (n.status != NUMBER_OK && n.status != NUMBER_APPROX) {

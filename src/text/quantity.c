@@ -286,8 +286,7 @@ static size_t trimmed(const char *s)
     return n;
 }
 
-/* White space and the spaces that do not break (U+00A0, U+202F, U+2009). */
-static const char *skip_spaces(const char *s)
+const char *quantity_skip_spaces(const char *s)
 {
     for (;;) {
         if (ascii_space(*s))
@@ -366,7 +365,7 @@ struct quantity quantity_parse(const char *s, enum dimension dim,
         q.status = QUANTITY_MISSING;
         return q;
     }
-    s = skip_spaces(s);
+    s = quantity_skip_spaces(s);
     size_t len = trimmed(s);
     if (len > LONGEST) {
         refuse(&q, "'%s' is too long for a quantity", quote(s, len, number));
@@ -387,7 +386,7 @@ struct quantity quantity_parse(const char *s, enum dimension dim,
     q.status = n.status == NUMBER_APPROX ? QUANTITY_APPROX : QUANTITY_OK;
     q.typed = q.value = n.value;
     q.resolution = n.half_step;
-    const char *rest = skip_spaces(text + n.len);
+    const char *rest = quantity_skip_spaces(text + n.len);
     if (dim == DIM_MONEY)
         take_money(&q, rest);
     else

@@ -59,6 +59,10 @@ struct quantity_context {
 struct quantity quantity_parse(const char *s, enum dimension dim,
                                const struct quantity_context *ctx);
 
+/* Past white space and the spaces that do not break (U+00A0, U+202F, U+2009): what may stand before
+ * a quantity and between its number and its unit. */
+const char *quantity_skip_spaces(const char *s);
+
 const char *dimension_name(enum dimension dim); /* "mass" */
 const char *dimension_unit(enum dimension dim); /* canonical unit, "g" */
 bool dimension_from_name(const char *name, enum dimension *dim);

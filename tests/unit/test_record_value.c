@@ -158,6 +158,12 @@ START_TEST(quantities)
     ck_assert_double_eq_tol(v.number, 15.0 + 5.0 / 9.0, 1e-9);
     good(&count, &bare, "12", VALUE_NUMBER, "12");
     good(&money, &bare, "12.50 EUR", VALUE_NUMBER, "12.50 EUR");
+    /* Spaces that do not break, before the number and before the unit (U+202F, U+00A0). */
+    v = good(&volume, &us_comma,
+             "\xE2\x80\xAF"
+             "5\xC2\xA0gal",
+             VALUE_NUMBER, "5 gal-us");
+    ck_assert_double_eq_tol(v.number, 5 * 3.785411784, 1e-12);
     good(&volume, &us_comma, "about 2 qt", VALUE_WORD, "about 2 qt-us");
     good(&volume, &bare, "n/a", VALUE_WORD, "n/a");
     bad(&volume, &bare, "400", "no unit");

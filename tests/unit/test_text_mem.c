@@ -107,6 +107,19 @@ START_TEST(sqlite_allocates_through_the_door)
     mem_fail_at(1, 1);
     ck_assert_int_eq(sqlite3_exec(db, "create table u(a, b, c)", NULL, NULL, NULL), SQLITE_NOMEM);
     mem_fail_at(0, 0);
+    /* A bound on what SQLite may take on top of what it holds; it says so and can be lifted. */
+    mem_bound(1024 * 1024);
+    ck_assert(!mem_bound_hit());
+    ck_assert_int_eq(sqlite3_exec(db, "insert into t values(zeroblob(100000))", NULL, NULL, NULL),
+                     SQLITE_OK);
+    ck_assert(!mem_bound_hit());
+    ck_assert_int_eq(sqlite3_exec(db, "insert into t values(zeroblob(2000000))", NULL, NULL, NULL),
+                     SQLITE_NOMEM);
+    ck_assert(mem_bound_hit());
+    mem_bound(0);
+    ck_assert(!mem_bound_hit());
+    ck_assert_int_eq(sqlite3_exec(db, "insert into t values(zeroblob(2000000))", NULL, NULL, NULL),
+                     SQLITE_OK);
     ck_assert_int_eq(sqlite3_close(db), SQLITE_OK);
     /* After SQLite has started it refuses a new configuration, and mem_install() must say so. */
     ck_assert_int_eq(mem_install(), -1);

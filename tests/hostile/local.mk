@@ -1,0 +1,2 @@
+# What comes from elsewhere and means harm: sheets, books, names, records; and what the program may touch.
+script_tests += tests/hostile/sheets
