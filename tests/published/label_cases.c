@@ -1,6 +1,8 @@
 /*
- * Worked cases of label law, tests/published/label_cases.csv, each with its source, worked from the
- * catalogue tables alone. A topic that needs the program's rules is counted here and judged there.
+ * Worked cases of label law, tests/published/label_cases.csv, each with its source: the topics that
+ * the catalogue tables alone answer. Small packages, counts of statements, allergens, durability,
+ * dual units, strength, carriage, excepted quantities and post need facts and rules:
+ * tests/rules/label-cases judges those. Together they must know every topic of the table.
  */
 #include "sheet.h"
 
@@ -390,5 +392,51 @@ START_TEST(mixtures_and_entries)
 }
 END_TEST
 
+/* No case goes unjudged: a topic is judged here or named as one of tests/rules/label-cases. */
+START_TEST(every_topic)
+{
+    static const char *const topics[] = {"cas",
+                                         "ec",
+                                         "index",
+                                         "gtin",
+                                         "ufi",
+                                         "class",
+                                         "panel",
+                                         "fill",
+                                         "precedence",
+                                         "symbol-size",
+                                         "label-size",
+                                         "letter-height",
+                                         "entry",
+                                         "mixture",
+                                         "tactile",
+                                         "closure",
+                                         "ban",
+                                         "tolerable-error",
+                                         "small",
+                                         "allergen",
+                                         "durability",
+                                         "dual-units",
+                                         "strength",
+                                         "precaution-count",
+                                         "acute",
+                                         "post",
+                                         "carriage",
+                                         "excepted",
+                                         "statement-count"};
+
+    sheet_csv_read("tests/published/label_cases.csv", &cases);
+    for (size_t i = 0; i < cases.rows; i++) {
+        bool known = false;
+
+        for (size_t k = 0; k < LW_COUNT(topics); k++)
+            known = known || strcmp(topics[k], cases.cell[i][TOPIC]) == 0;
+        ck_assert_msg(known, "nobody judges %s of topic %s", cases.cell[i][ID],
+                      cases.cell[i][TOPIC]);
+    }
+    sheet_csv_free(&cases);
+}
+END_TEST
+
 UNIT_MAIN("label cases", check_digits, flammable_classes, tolerable_errors, sizes,
-          closures_bans_precedence, mixtures_and_entries)
+          closures_bans_precedence, mixtures_and_entries, every_topic)
