@@ -3,6 +3,7 @@
  * The findings are the last table, a row each. */
 #include "text/base.h"
 
+#include "record/csv_split.h"
 #include "report/format.h"
 #include "text/utf8.h"
 
@@ -13,8 +14,7 @@ static void put_field(struct sbuf *out, const char *s)
     if (s == NULL)
         return;
     /* A spreadsheet must take it as text, whatever a record says. */
-    bool formula = *s == '=' || *s == '+' || *s == '@' || *s == '\t' ||
-                   (*s == '-' && (s[1] < '0' || s[1] > '9'));
+    bool formula = csv_needs_guard(s);
     quoted = formula || strpbrk(s, ",\"\r\n") != NULL;
     if (quoted)
         sbuf_putc(out, '"');
