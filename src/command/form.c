@@ -36,7 +36,7 @@ static const struct form {
     {"freezer-log",
      "Freezer log",
      "One line for each reading, when a lot goes in or out, and daily.",
-     {{"log", 18}}},
+     {{"log", 15}}},
 };
 
 #define FORM_NAMES "batch receipt stock-take waste freezer-log"
@@ -205,10 +205,11 @@ static void put_form(struct sbuf *out, const struct form *f)
     page_text(out, f->title);
     sbuf_puts(out, "</h1>\n");
     page_paragraph(out, NULL, f->hint);
-    page_paragraph(out, NULL,
-                   "Fields stand in the order they are typed in. * must be filled. Ring the unit. "
-                   "Leave open what is not known; a wrong entry is struck through once, with "
-                   "initials and day.");
+    page_paragraph(
+        out, NULL,
+        "Fields stand in the order they are typed in. * must be filled. Circle the unit. "
+        "Leave open what is not known; a wrong entry is struck through once, with "
+        "initials and day.");
     for (size_t i = 0; i < PARTS_MOST && f->parts[i].element != NULL; i++)
         put_part(out, &f->parts[i]);
     sbuf_puts(out, "<footer>");

@@ -17,7 +17,7 @@ enum { COPIES_USUAL = 4, RULER_MM = 150, TEXTS_MOST = 16 };
 
 static const char style[] =
     "<style>.sheet{margin:3mm 0;font-size:0;line-height:0}"
-    ".label{margin:0 4mm 4mm 0;vertical-align:top}.label,.ruler{font-family:'Liberation "
+    ".label{margin:1mm 4mm 3mm 0;vertical-align:top}.label,.ruler{font-family:'Liberation "
     "Sans',Arial,Helvetica,"
     "sans-serif;overflow:visible}.label text{fill:#111}.ruler text{fill:#111}"
     "@page{size:A4;margin:12mm}</style>\n";

@@ -96,7 +96,7 @@ static void put_children(struct session *s, const struct record *r, const struct
     sbuf_free(&title);
     for (size_t i = 0; i < e->attr_count; i++)
         if (column_used(r, e, i))
-            report_column(&s->report, t, e->attrs[i].name, NULL, NULL,
+            report_column(&s->report, t, e->attrs[i].name, e->attrs[i].name, NULL,
                           e->attrs[i].type == ATTR_QTY ? ALIGN_RIGHT : ALIGN_LEFT);
     for (size_t k = 0; k < r->child_count; k++) {
         if (r->children[k]->element != e)

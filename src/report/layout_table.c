@@ -23,15 +23,10 @@ static const char *cell_text(const struct report_cell *c)
     return c->text == NULL ? "" : c->text;
 }
 
-static const char *head_of(const struct report_column *c)
-{
-    return c->head == NULL ? c->name : c->head;
-}
-
 /* "size (L)"; the unit stands in the heading so that the numbers stay bare. */
 static void put_head(struct sbuf *b, const struct report_column *c)
 {
-    sbuf_puts(b, head_of(c));
+    report_put_head(b, c);
     if (c->unit != NULL && c->unit[0] != '\0')
         sbuf_printf(b, " (%s)", c->unit);
 }
@@ -210,7 +205,8 @@ static void put_short_cells(struct sbuf *out, const struct report_style *style,
         if (text[0] == '\0' || stands_alone(t, row, c))
             continue;
         sbuf_puts(&b, b.len > 0 ? "; " : "");
-        sbuf_printf(&b, "%s %s", head_of(&t->columns[c]), text);
+        report_put_head(&b, &t->columns[c]);
+        sbuf_printf(&b, " %s", text);
         if (t->columns[c].unit != NULL && t->columns[c].unit[0] != '\0')
             sbuf_printf(&b, " %s", t->columns[c].unit);
     }

@@ -23,7 +23,8 @@ static const char style[] =
     ".w{font-weight:700}.m{color:#444}dt{font-weight:600}dd{margin:0 0 .35rem 1.2rem}"
     ".defer{border:1px solid #111;padding:.6rem .8rem;margin:1.6rem 0}"
     ".box{display:inline-block;width:.85em;height:.85em;border:1px solid #111;margin-right:.5em}"
-    "h2,h3{break-after:avoid-page}figure{margin:0;break-inside:avoid-page}"
+    "h2,h3,dt,h2+p,h3+p{break-after:avoid-page}.k{white-space:nowrap}figure{margin:0;break-inside:"
+    "avoid-page}"
     "@media print{body{margin:0;max-width:none;font-size:11pt}}";
 
 void page_text(struct sbuf *out, const char *s)
@@ -83,13 +84,19 @@ static void put_pairs(struct sbuf *out, const struct report_table *t)
 
 static void put_heads(struct sbuf *out, const struct report_table *t)
 {
+    struct sbuf head = SBUF_INIT;
+
     sbuf_puts(out, "<thead><tr>");
     for (size_t i = 0; i < t->column_count; i++) {
         const struct report_column *c = &t->columns[i];
 
         sbuf_puts(out, c->align == ALIGN_RIGHT ? "<th scope=\"col\" class=\"n\">"
                                                : "<th scope=\"col\">");
-        page_text(out, c->head != NULL ? c->head : c->name);
+        sbuf_clear(&head);
+        report_put_head(&head, c);
+        if (head.failed)
+            out->failed = true;
+        page_text(out, head.s);
         if (c->unit != NULL) {
             sbuf_puts(out, ", ");
             page_text(out, c->unit);
@@ -97,6 +104,16 @@ static void put_heads(struct sbuf *out, const struct report_table *t)
         sbuf_puts(out, "</th>");
     }
     sbuf_puts(out, "</tr></thead>\n");
+    sbuf_free(&head);
+}
+
+/* A date, a number with its unit or a lot number reads badly broken over two lines. */
+static bool is_one_piece(const struct report_cell *cell)
+{
+    enum { LONGEST = 10 };
+    const char *s = cell->text;
+
+    return s != NULL && strlen(s) <= LONGEST && strpbrk(s, "0123456789") != NULL;
 }
 
 static void put_cell(struct sbuf *out, const struct report_column *c,
@@ -104,7 +121,9 @@ static void put_cell(struct sbuf *out, const struct report_column *c,
 {
     enum { DIGITS = 6 };
 
-    sbuf_puts(out, c->align == ALIGN_RIGHT ? "<td class=\"n\">" : "<td>");
+    sbuf_puts(out, c->align == ALIGN_RIGHT ? "<td class=\"n\">"
+                   : is_one_piece(cell)    ? "<td class=\"k\">"
+                                           : "<td>");
     if (cell->text != NULL)
         page_text(out, cell->text);
     else if (isfinite(cell->number))

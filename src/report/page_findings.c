@@ -185,11 +185,12 @@ void page_findings(struct sbuf *out, const struct report *r)
     if (r->findings == NULL)
         return;
     n = report_count(r);
-    sbuf_printf(out,
-                "<p>%lu stop, %lu fix, %lu query, %lu note; %lu could not be told. "
-                "%lu about other records not shown.</p>\n",
+    sbuf_printf(out, "<p>%lu stop, %lu fix, %lu query, %lu note; %lu could not be told.",
                 n.fails[SEVERITY_STOP], n.fails[SEVERITY_FIX], n.fails[SEVERITY_QUERY],
-                n.fails[SEVERITY_NOTE], n.untold, r->hidden);
+                n.fails[SEVERITY_NOTE], n.untold);
+    if (r->hidden > 0)
+        sbuf_printf(out, " %lu about other records not shown.", r->hidden);
+    sbuf_puts(out, "</p>\n");
     put_failures(out, r);
     if (blanks_are_many(r))
         put_blanks(out, r);
@@ -201,8 +202,12 @@ void page_findings(struct sbuf *out, const struct report *r)
 void page_close(struct sbuf *out, const struct report *r)
 {
     struct report_totals n;
+    size_t start, first;
 
-    sbuf_puts(out, "</main>\n<footer>\n<h2>What this page rests on</h2>\n<ul class=\"m\">\n");
+    sbuf_puts(out, "</main>\n<footer>\n");
+    start = out->len;
+    sbuf_puts(out, "<h2>What this page rests on</h2>\n<ul class=\"m\">\n");
+    first = out->len;
     if (r->findings != NULL) {
         n = report_count(r);
         sbuf_printf(out, "<li>%lu rules run; %lu records read, %lu not read</li>\n", n.rules_run,
@@ -228,7 +233,12 @@ void page_close(struct sbuf *out, const struct report *r)
         page_text(out, r->notes[i]);
         sbuf_puts(out, "</li>\n");
     }
-    sbuf_puts(out, "</ul>\n");
+    if (out->len > first) {
+        sbuf_puts(out, "</ul>\n");
+    } else if (!out->failed) { /* a heading over nothing is left out */
+        out->len = start;
+        out->s[start] = '\0';
+    }
     page_paragraph(out, "defer", report_deferral());
     for (size_t i = 0; i < r->incomplete_count; i++) {
         sbuf_puts(out, "<p class=\"w\">Incomplete: ");

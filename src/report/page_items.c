@@ -90,7 +90,7 @@ static bool put_items(struct sbuf *out, const struct report *r, bool waived)
         if (!any)
             sbuf_puts(out,
                       "<table><colgroup><col style=\"width:7%\"><col style=\"width:25%\"><col>"
-                      "</colgroup><thead><tr><th scope=\"col\">weight</th><th scope=\"col\">rule"
+                      "</colgroup><thead><tr><th scope=\"col\">severity</th><th scope=\"col\">rule"
                       "</th><th scope=\"col\">what the records say</th></tr></thead>\n"
                       "<tbody>\n");
         any = true;

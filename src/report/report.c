@@ -246,6 +246,14 @@ void report_pair(struct report *r, struct report_table *t, const char *label, co
     report_cell(r, t, text);
 }
 
+void report_put_head(struct sbuf *out, const struct report_column *c)
+{
+    if (c->head != NULL)
+        sbuf_puts(out, c->head);
+    for (const char *p = c->head == NULL ? c->name : ""; p != NULL && *p != '\0'; p++)
+        sbuf_putc(out, *p == '-' ? ' ' : *p);
+}
+
 size_t report_row_count(const struct report_table *t)
 {
     return t == NULL || t->column_count == 0 ? 0 : t->cell_count / t->column_count;

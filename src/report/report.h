@@ -133,6 +133,8 @@ void report_pair(struct report *r, struct report_table *t, const char *label, co
 void report_table_title(struct report *r, struct report_table *t, const char *title,
                         const char *note);
 size_t report_row_count(const struct report_table *t);
+/* What people read over a column: its head, else its name with blanks for hyphens. */
+void report_put_head(struct sbuf *out, const struct report_column *c);
 /* The first table of this name; NULL: there is none. */
 const struct report_table *report_table_find(const struct report *r, const char *name);
 
