@@ -19,16 +19,16 @@ static bool run2(struct session *s, const char *sql, const char *a, const char *
 /* The bottle of the last filling; the label is chosen below, so that the sale is judged as it would
  * be made. */
 static const char insert_batch_line[] =
-    "insert into rec_line(parent, sale, batch, label, bottles, bottles_n, bottle_size, "
+    "insert into rec_line(parent, n, sale, batch, label, bottles, bottles_n, bottle_size, "
     "bottle_size_l)"
-    " select s.rid, s.id, ?2, null, iif(y.bottle_size_l"
+    " select s.rid, 1, s.id, ?2, null, iif(y.bottle_size_l"
     " is null, null, '1'), iif(y.bottle_size_l is null, null, 1.0), y.bottle_size, y.bottle_size_l"
     " from rec_sale s left join (select bottle_size, bottle_size_l, max(rid) from rec_yield"
     "  where batch = ?2 and bottle_size_l is not null) y where s.id = ?1";
 
 static const char insert_receipt_line[] =
-    "insert into rec_line(parent, sale, receipt, quantity, quantity_g, quantity_l)"
-    " select s.rid, s.id, r.id, r.quantity, r.quantity_g, r.quantity_l"
+    "insert into rec_line(parent, n, sale, receipt, quantity, quantity_g, quantity_l)"
+    " select s.rid, 1, s.id, r.id, r.quantity, r.quantity_g, r.quantity_l"
     " from rec_sale s, rec_receipt r where s.id = ?1 and r.id = ?2";
 
 /* The references that the reader would have made of the new rows. */

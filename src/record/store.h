@@ -2,7 +2,8 @@
  *
  * Table rec_KIND has: rid INTEGER PRIMARY KEY, parent INTEGER (rid of the parent row, children
  * only), PARENTKIND TEXT (the parent's id, children only, e.g. rec_charge.batch), file TEXT, line
- * INTEGER, origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), then a column an
+ * INTEGER, origin TEXT ('file' | 'book' | 'plan'), seq INTEGER (order of arrival), n INTEGER (which
+ * of its parent's rows of the kind, from 1; children only), then a column an
  * attribute: the typed text made free of the file's declarations ("1,5 qt" of a US file is "1.5
  * qt-us"), and beside each quantity its converted value (dict_suffix) and NAME_res, half of the
  * last typed digit. Money also has NAME_currency. Names that are SQL words ("from", "to") need

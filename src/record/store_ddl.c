@@ -52,6 +52,9 @@ static void put_table(struct sbuf *sql, const struct dict_element *e, bool child
         sbuf_puts(sql, " TEXT");
     }
     sbuf_puts(sql, ", file TEXT, line INTEGER, origin TEXT, seq INTEGER");
+    if (child) {
+        sbuf_puts(sql, ", n INTEGER");
+    }
     for (size_t i = 0; i < e->attr_count; i++) {
         struct attr_column columns[STORE_ATTR_COLUMNS];
         size_t n = store_attr_columns(&e->attrs[i], columns);
@@ -74,7 +77,7 @@ static void put_table(struct sbuf *sql, const struct dict_element *e, bool child
 /* Fills k->first; the fixed columns come before the attributes. */
 static bool number_columns(struct store_kind *k)
 {
-    int next = k->parent >= 0 ? 8 : 6; /* rid [parent PARENTKIND] file line origin seq, from 1 */
+    int next = k->parent >= 0 ? 9 : 6; /* rid [parent KIND] file line origin seq [n], from 1 */
 
     k->first = mem_calloc(k->e->attr_count + 1, sizeof *k->first);
     if (k->first == NULL) {

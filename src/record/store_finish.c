@@ -3,6 +3,7 @@
 
 #include "record/dict_near.h"
 #include "record/store_internal.h"
+#include "text/mem.h"
 
 enum {
     DANGLING_TOLD = 200, /* dangling references told of one by one */
@@ -72,10 +73,29 @@ static bool row_there(struct store *s, const struct store_kind *k, const struct 
     return rc == SQLITE_ROW || rc == SQLITE_DONE || store_trouble(s, "cannot look for a row", d);
 }
 
+/* Rows that came by themselves are numbered where they now stand. */
+static bool number_rows(struct store *s, const struct store_kind *k, struct diags *d)
+{
+    char sql[512], table[80];
+
+    dict_column(k->e->name, table, sizeof table);
+    (void)snprintf(sql, sizeof sql,
+                   "UPDATE rec_%s SET n = (SELECT count(*) FROM rec_%s x"
+                   " WHERE x.parent = rec_%s.parent AND x.rid <= rec_%s.rid)",
+                   table, table, table, table);
+    return sqlite3_exec(s->db, sql, NULL, NULL, NULL) == SQLITE_OK ||
+           store_trouble(s, "cannot number the rows", d);
+}
+
 bool store_attach_pending(struct store *s, struct diags *d)
 {
     const char *origin = s->origin;
-    bool ok = true;
+    bool *met = mem_calloc(s->kind_count, sizeof *met);
+    bool ok = met != NULL;
+
+    if (!ok) {
+        diags_out_of_memory(d);
+    }
 
     for (size_t i = 0; ok && i < s->pending_count; i++) {
         struct record *r = s->pending[i].r;
@@ -98,7 +118,12 @@ bool store_attach_pending(struct store *s, struct diags *d)
         s->origin = s->pending[i].origin;
         ok = store_insert(s, r, &s->pending[i].ctx, at.rid, r->parent_id, r->parent_id, d);
         s->counts.added += ok ? 1u : 0u;
+        met[k - s->kinds] = true;
     }
+    for (size_t i = 0; ok && i < s->kind_count; i++) {
+        ok = !met[i] || number_rows(s, &s->kinds[i], d);
+    }
+    mem_free(met);
     for (size_t i = 0; i < s->pending_count; i++) {
         record_free(s->pending[i].r);
     }
@@ -232,7 +257,8 @@ static bool create_indexes(struct store *s, struct diags *d)
     struct sbuf sql = SBUF_INIT;
     bool ok = true;
 
-    sbuf_puts(&sql, "CREATE INDEX IF NOT EXISTS rec_link_target ON rec_link (target);");
+    sbuf_puts(&sql, "CREATE INDEX IF NOT EXISTS rec_link_target ON rec_link (target);"
+                    "CREATE INDEX IF NOT EXISTS rec_link_attr ON rec_link (attr, kind);");
     for (size_t i = 0; i < s->kind_count; i++) {
         const struct store_kind *k = &s->kinds[i];
         if (k->parent >= 0) {

@@ -125,7 +125,12 @@ static bool insert_row(struct store *s, struct store_kind *k, const struct recor
     }
     at++;
     (void)sqlite3_bind_text(q, at++, s->origin, -1, SQLITE_STATIC);
-    (void)sqlite3_bind_int64(q, at, ++s->seq);
+    (void)sqlite3_bind_int64(q, at++, ++s->seq);
+    if (k->parent >= 0) {
+        k->n = k->last_parent == parent_rid ? k->n + 1 : 1;
+        k->last_parent = parent_rid;
+        (void)sqlite3_bind_int64(q, at, k->n);
+    }
     for (size_t i = 0; ok && i < k->e->attr_count; i++) {
         if (r->values[i] != NULL) {
             ok = bind_value(s, k, i, r->values[i], ctx);

@@ -23,6 +23,7 @@ struct store_kind {
     sqlite3_stmt *find;   /* rid, file, line by id; top-level kinds */
     sqlite3_stmt *get;    /* the record by rid (top-level) or by parent (children) */
     sqlite3_int64 last_rid;
+    sqlite3_int64 last_parent, n; /* children: the parent of the last row, and which of its rows */
 };
 
 struct pending {
