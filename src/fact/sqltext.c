@@ -6,6 +6,7 @@
  *   lw_statement(template, text)      1 when the statement stands in the text as it must, else 0
  *   lw_statement_near(template, text) words of the text that come near it; empty when none do
  *   lw_statement_fill(template, fill) the statement ready to print; fill may be empty
+ *   lw_phrase(text, phrase)           1 when the phrase stands in the text between blanks, else 0
  *   lw_root(x)                        square root: the side of an area; empty below zero */
 #include "text/base.h"
 
@@ -50,6 +51,20 @@ static void fn_check(sqlite3_context *c, int n, sqlite3_value **v)
     (void)n;
     if (s != NULL)
         sqlite3_result_text(c, check_result_name(check->fn(s)), -1, SQLITE_STATIC);
+}
+
+static void fn_phrase(sqlite3_context *c, int n, sqlite3_value **v)
+{
+    const char *text = text_arg(v[0]), *phrase = text_arg(v[1]);
+
+    (void)n;
+    if (text == NULL || phrase == NULL)
+        return;
+    size_t length = strlen(phrase);
+    const char *p = length > 0 ? strstr(text, phrase) : NULL;
+    while (p != NULL && ((p > text && p[-1] != ' ') || (p[length] != ' ' && p[length] != '\0')))
+        p = strstr(p + 1, phrase);
+    sqlite3_result_int(c, p != NULL);
 }
 
 static void fn_item(sqlite3_context *c, int n, sqlite3_value **v)
@@ -115,11 +130,9 @@ int sqltext_register(sqlite3 *db)
         const char *name;
         int args;
         void (*fn)(sqlite3_context *, int, sqlite3_value **);
-    } table[] = {{"lw_item", 3, fn_item},
-                 {"lw_statement", 2, fn_statement},
-                 {"lw_statement_near", 2, fn_near},
-                 {"lw_statement_fill", 2, fn_fill},
-                 {"lw_root", 1, fn_root}};
+    } table[] = {{"lw_item", 3, fn_item},           {"lw_phrase", 2, fn_phrase},
+                 {"lw_statement", 2, fn_statement}, {"lw_statement_near", 2, fn_near},
+                 {"lw_statement_fill", 2, fn_fill}, {"lw_root", 1, fn_root}};
     int rc = SQLITE_OK;
 
     for (size_t i = 0; i < LW_COUNT(table) && rc == SQLITE_OK; i++)

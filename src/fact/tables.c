@@ -350,7 +350,8 @@ sqlite3_stmt *fact_table_filler(struct fact_tables *t, size_t i, struct diags *d
             g.on_read = on_read;
             g.user = &t->items[i];
         }
-        sbuf_printf(&sql, "insert into %s %s", table, s->sql);
+        sbuf_printf(&sql, "insert into %s ", table);
+        sbuf_puts(&sql, s->sql);
         if (sql.failed)
             diags_out_of_memory(d);
         else

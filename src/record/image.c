@@ -1,5 +1,8 @@
 #include "text/base.h"
 
+#include <fcntl.h>
+#include <unistd.h>
+
 #include "record/catalogue.h"
 #include "record/image.h"
 #include "record/store_internal.h"
@@ -59,11 +62,10 @@ static bool mix_folder(uint64_t *h, const char *data_dir, const char *folder)
     sbuf_printf(&path, "%s/%s", data_dir, folder);
     bool ok =
         !path.failed && (!file_is_dir(path.s) || file_list(path.s, ".xml", &names, &count, NULL));
+    int fd = ok && count > 0 ? open(path.s, O_RDONLY | O_DIRECTORY | O_CLOEXEC) : -1;
     for (size_t i = 0; ok && i < count; i++) {
-        sbuf_clear(&path);
         sbuf_clear(&text);
-        sbuf_printf(&path, "%s/%s/%s", data_dir, folder, names[i]);
-        ok = !path.failed && file_read(path.s, SHEET_MAX_BYTES, &text, NULL);
+        ok = fd >= 0 && file_read_in(fd, names[i], SHEET_MAX_BYTES, &text);
         if (ok) {
             mix(h, names[i], strlen(names[i]) + 1);
             mix(h, text.s, text.len);
@@ -71,6 +73,8 @@ static bool mix_folder(uint64_t *h, const char *data_dir, const char *folder)
     }
     for (size_t i = 0; i < count; i++)
         mem_free(names[i]);
+    if (fd >= 0)
+        close(fd);
     mem_free(names);
     sbuf_free(&path);
     sbuf_free(&text);

@@ -109,6 +109,30 @@ out:
     return ok;
 }
 
+bool file_read_in(int folder, const char *name, size_t most, struct sbuf *b)
+{
+    char chunk[CHUNK];
+    struct stat st;
+    size_t total = 0;
+    int fd = openat(folder, name, O_RDONLY | O_NONBLOCK | O_CLOEXEC | O_NOCTTY);
+    bool ok = fd >= 0 && fstat(fd, &st) == 0 && S_ISREG(st.st_mode) && st.st_size >= 0 &&
+              (uintmax_t)st.st_size <= most;
+
+    while (ok && total < (size_t)st.st_size) {
+        ssize_t n = read(fd, chunk, sizeof chunk);
+        if (n < 0 && errno == EINTR)
+            continue;
+        ok = n > 0;
+        if (ok) {
+            sbuf_putn(b, chunk, (size_t)n);
+            total += (size_t)n;
+        }
+    }
+    if (fd >= 0)
+        close(fd);
+    return ok && !b->failed;
+}
+
 static int compare_names(const void *a, const void *b)
 {
     return strcmp(*(char *const *)a, *(char *const *)b);

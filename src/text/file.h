@@ -11,6 +11,8 @@
  * "-" is not special here. false with a diagnostic (code "cannot-read", "not-a-file", "too-large").
  */
 bool file_read(const char *path, size_t most, struct sbuf *b, struct diags *d);
+/* The regular file `name` of an open folder, added to b; without a word when it cannot be read. */
+bool file_read_in(int folder, const char *name, size_t most, struct sbuf *b);
 /* Opens a regular file for reading, same refusals; -1 with a diagnostic. */
 int file_open(const char *path, struct diags *d);
 /* Sorted names in a folder that end in `suffix` (".xml"); dot files skipped. *names is an array of

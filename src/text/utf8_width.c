@@ -130,6 +130,11 @@ size_t utf8_width(const char *s)
     uint32_t cp;
 
     for (size_t i = 0; i < n;) {
+        if (s[i] >= ' ' && s[i] <= '~') { /* nearly all of a report */
+            width++;
+            i++;
+            continue;
+        }
         size_t len = utf8_next(s + i, n - i, &cp);
         if (len == 0) {
             len = 1;
