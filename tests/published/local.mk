@@ -24,3 +24,7 @@ published_programs += tests/published/fire_limits
 tests_published_fire_limits_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/fire_limits.c
 published_programs += tests/published/storage_property
 tests_published_storage_property_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/storage_property.c
+published_programs += tests/published/fire_replay
+tests_published_fire_replay_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/fire_replay.c
+published_programs += tests/published/fire_cases
+tests_published_fire_cases_SOURCES = tests/published/sheet.h tests/published/origin_world.h tests/published/fire_cases.c
