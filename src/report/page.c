@@ -21,9 +21,11 @@ static const char style[] =
     "th{font-weight:600}td.n,th.n{text-align:right;font-variant-numeric:tabular-nums}"
     "thead{display:table-header-group}tr{break-inside:avoid}"
     ".w{font-weight:700}.m{color:#444}dt{font-weight:600}dd{margin:0 0 .35rem 1.2rem}"
+    ".p{display:grid;grid-template-columns:fit-content(16rem) 1fr;gap:.1rem 1rem}"
+    ".p{font-size:.93rem}.p dt{grid-column:1}.p dd{grid-column:2;margin:0}"
     ".defer{border:1px solid #111;padding:.6rem .8rem;margin:1.6rem 0}"
     ".box{display:inline-block;width:.85em;height:.85em;border:1px solid #111;margin-right:.5em}"
-    "h2,h3,dt,h2+p,h3+p{break-after:avoid-page}.k{white-space:nowrap}figure{margin:0;break-inside:"
+    "h2,h3,h2+p,h3+p{break-after:avoid-page}.k{white-space:nowrap}figure{margin:0;break-inside:"
     "avoid-page}"
     "@media print{body{margin:0;max-width:none;font-size:11pt}}";
 
@@ -71,7 +73,7 @@ void page_paragraph(struct sbuf *out, const char *class, const char *text)
 
 static void put_pairs(struct sbuf *out, const struct report_table *t)
 {
-    sbuf_puts(out, "<dl>\n");
+    sbuf_puts(out, "<dl class=\"p\">\n");
     for (size_t i = 0; i + 1 < t->cell_count; i += 2) {
         sbuf_puts(out, "<dt>");
         page_text(out, t->cells[i].text);
@@ -110,7 +112,7 @@ static void put_heads(struct sbuf *out, const struct report_table *t)
 /* A date, a number with its unit or a lot number reads badly broken over two lines. */
 static bool is_one_piece(const struct report_cell *cell)
 {
-    enum { LONGEST = 10 };
+    enum { LONGEST = 12 };
     const char *s = cell->text;
 
     return s != NULL && strlen(s) <= LONGEST && strpbrk(s, "0123456789") != NULL;
@@ -131,8 +133,38 @@ static void put_cell(struct sbuf *out, const struct report_column *c,
     sbuf_puts(out, "</td>");
 }
 
+/* More columns than a sheet is wide: each row as a line of "head value" pairs. */
+static void put_wide(struct sbuf *out, const struct report_table *t)
+{
+    struct sbuf item = SBUF_INIT;
+
+    sbuf_puts(out, "<ul>\n");
+    for (size_t i = 0; i < t->cell_count; i++) {
+        size_t column = i % t->column_count;
+        const char *text = t->cells[i].text;
+
+        if (text != NULL && text[0] != '\0') {
+            sbuf_puts(&item, item.len > 0 ? "; " : "");
+            report_put_head(&item, &t->columns[column]);
+            sbuf_printf(&item, " %s", text);
+        }
+        if (column + 1 < t->column_count)
+            continue;
+        sbuf_puts(out, "<li>");
+        page_text(out, item.s);
+        sbuf_puts(out, "</li>\n");
+        if (item.failed)
+            out->failed = true;
+        sbuf_clear(&item);
+    }
+    sbuf_puts(out, "</ul>\n");
+    sbuf_free(&item);
+}
+
 void page_table(struct sbuf *out, const struct report_table *t)
 {
+    enum { COLUMNS_MOST = 13 };
+
     if (t == NULL || t->column_count == 0)
         return;
     sbuf_puts(out, "<section>\n");
@@ -146,6 +178,8 @@ void page_table(struct sbuf *out, const struct report_table *t)
         put_pairs(out, t);
     } else if (t->cell_count == 0) {
         page_paragraph(out, NULL, "None.");
+    } else if (t->column_count > COLUMNS_MOST) {
+        put_wide(out, t);
     } else {
         sbuf_puts(out, "<table>\n");
         put_heads(out, t);

@@ -72,7 +72,7 @@ static void rule_tail(struct sbuf *out, const struct rule *rule)
 {
     char decider[64];
 
-    sbuf_puts(out, "</ul><dl>\n");
+    sbuf_puts(out, "</ul><dl class=\"p\">\n");
     put_pair(out, "Why", rule->why);
     put_pair(out, "What to do", rule->todo);
     put_sources(out, rule);

@@ -194,14 +194,23 @@ static void put_edge(struct sbuf *out, const struct drawing *d, const struct tra
                 y2, x2, y2);
 }
 
-/* After all the lines, so that its halo lies over them. */
+/* After all the lines, so that its halo lies over them. Where several lines run into one box, their
+ * amounts would lie on each other: an amount stands at the box it comes from when that gives only
+ * this one. */
 static void put_amount(struct sbuf *out, const struct drawing *d, const struct trace_edge *e)
 {
+    int x1 = left_of(d, e->from) + BOX_W, y1 = top_of(d, e->from) + BOX_H / 2;
     int x2 = left_of(d, e->to), y2 = top_of(d, e->to) + BOX_H / 2;
+    size_t given = 0;
 
     if (e->amount == NULL)
         return;
-    sbuf_printf(out, "<text x=\"%d\" y=\"%d\" class=\"s e\">", x2 - 4, y2 - 3);
+    for (size_t i = 0; i < d->t->edge_count; i++)
+        given += d->t->edges[i].from == e->from;
+    if (given == 1)
+        sbuf_printf(out, "<text x=\"%d\" y=\"%d\" class=\"s g\">", x1 + 4, y1 - 3);
+    else
+        sbuf_printf(out, "<text x=\"%d\" y=\"%d\" class=\"s e\">", x2 - 4, y2 - 3);
     put_short(out, e->amount);
     sbuf_puts(out, "</text>\n");
 }
@@ -220,7 +229,7 @@ static void put_all(struct sbuf *out, const struct drawing *d, const char *title
     sbuf_puts(out,
               "</title>\n<style>text{font-family:system-ui,sans-serif;fill:#111}"
               ".b{font-size:12px;font-weight:600}.t{font-size:12px}.s{font-size:11px;fill:#333}"
-              ".e{text-anchor:end;paint-order:stroke;stroke:#fff;stroke-width:3px}"
+              ".e{text-anchor:end}.e,.g{paint-order:stroke;stroke:#fff;stroke-width:3px}"
               ".h{font-size:16px;font-weight:600}path{fill:none;stroke:#666}</style>\n"
               "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n");
     sbuf_printf(out, "<text x=\"%d\" y=\"%d\" class=\"h\">", MARGIN, MARGIN + 14);
