@@ -250,7 +250,8 @@ static void put_stacked(struct sbuf *out, const struct report_style *style,
 
             put_head(&head, &t->columns[c]);
             if (stands_alone(t, r, c))
-                layout_labelled(out, style->width, few || c == 0 ? 0 : STACK_INDENT, label, head.s,
+                layout_labelled(out, style->width, few || c == 0 ? 0 : STACK_INDENT,
+                                few || c == 0 ? label : STACK_INDENT + GAP, head.s,
                                 cell_text(&t->cells[r * t->column_count + c]));
             if (c == 0 && !few)
                 put_short_cells(out, style, t, r);

@@ -111,7 +111,8 @@ void text_closing(struct sbuf *out, const struct report_style *style, const stru
     put_code_sets(out, style, r);
     for (size_t i = 0; i < r->note_count; i++)
         layout_labelled(out, style->width, 0, TEXT_LABEL, i == 0 ? "Notes" : "", r->notes[i]);
-    if (out->len > 0 && out->s[out->len - 1] == '\n' && r->input_count + r->code_set_count > 0)
+    if (out->len > 0 && out->s[out->len - 1] == '\n' &&
+        r->input_count + r->code_set_count + r->note_count > 0)
         sbuf_putc(out, '\n');
     layout_wrap(out, style->width, NULL, 0, report_deferral());
     for (size_t i = 0; i < r->incomplete_count; i++) {
