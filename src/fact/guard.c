@@ -31,12 +31,13 @@ static bool table_allowed(const struct guard *g, const char *table)
 {
     if (g->scope == GUARD_RULE)
         return str_eq(table, g->table);
-    static const char *const names[] = {"lim", "lim_in_force", "codeset",
-                                        "run", "run_code_set", "cat_column"};
+    static const char *const names[] = {"lim", "lim_in_force", "codeset", "run", "run_code_set"};
+    if (str_starts(table, "rec_") || str_starts(table, "fact_") || str_starts(table, "cat_"))
+        return true;
     for (size_t i = 0; i < LW_COUNT(names); i++)
         if (str_eq(table, names[i]))
             return true;
-    return str_starts(table, "rec_") || str_starts(table, "cat_") || str_starts(table, "fact_");
+    return false;
 }
 
 static int refuse(struct guard *g, const char *what, const char *name)

@@ -40,8 +40,8 @@ void sheet_free(struct fact_sheet *s)
 
 int fact_column_index(const struct fact_sheet *s, const char *name)
 {
-    for (size_t i = 0; i < s->column_count; i++)
-        if (str_eq(s->columns[i].name, name))
+    for (size_t i = 0; name && i < s->column_count; i++)
+        if (s->columns[i].name[0] == name[0] && strcmp(s->columns[i].name, name) == 0)
             return (int)i;
     return -1;
 }

@@ -57,7 +57,9 @@ static char *say(const struct fact_sheet *sheet, sqlite3_stmt *row, const struct
     for (const char *p = f->rule->say; *p;) {
         const char *end = *p == '{' ? strchr(p, '}') : NULL;
         if (!end || (size_t)(end - p) > sizeof name) {
-            sbuf_putc(&b, *p++);
+            size_t plain = 1 + strcspn(p + 1, "{");
+            sbuf_putn(&b, p, plain);
+            p += plain;
             continue;
         }
         memcpy(name, p + 1, (size_t)(end - p - 1));
@@ -134,7 +136,11 @@ static char *key_of(const struct fact_sheet *sheet, sqlite3_stmt *row, const str
 {
     struct sbuf b = SBUF_INIT;
     char name[64];
-    sbuf_printf(&b, "%s|%s|%s", f->rule->id, f->subject_kind, f->subject);
+    const char *const who[] = {f->rule->id, f->subject_kind, f->subject};
+    for (size_t i = 0; i < LW_COUNT(who); i++) {
+        sbuf_puts(&b, i > 0 ? "|" : "");
+        sbuf_puts(&b, who[i]);
+    }
     for (const char *p = sheet->key; p && *p;) {
         size_t n = strcspn(p, " ");
         if (n > 0 && n < sizeof name) {
@@ -142,7 +148,8 @@ static char *key_of(const struct fact_sheet *sheet, sqlite3_stmt *row, const str
             name[n] = '\0';
             int i = fact_column_index(sheet, name);
             const char *v = text_of(row, i);
-            sbuf_printf(&b, "|%s", v ? v : "");
+            sbuf_puts(&b, "|");
+            sbuf_puts(&b, v ? v : "");
         }
         p += n;
         while (*p == ' ')
@@ -153,17 +160,25 @@ static char *key_of(const struct fact_sheet *sheet, sqlite3_stmt *row, const str
     return sbuf_take(&b);
 }
 
+static bool place_of(sqlite3_stmt *place, struct finding *f)
+{
+    f->line = sqlite3_column_int(place, 1);
+    return copy_text(&f->file, (const char *)sqlite3_column_text(place, 0));
+}
+
 /* Where the record stands: the fact's own file and line columns, or the record table's. */
 static bool locate(sqlite3 *db, struct fact_program *p, sqlite3_stmt *row, struct finding *f)
 {
-    const struct fact_sheet *sheet = p->sheet;
-    int file = fact_column_index(sheet, "file"), line = fact_column_index(sheet, "line");
-    if (file >= 0 && line >= 0) {
-        f->line = sqlite3_column_int(row, line);
-        return copy_text(&f->file, text_of(row, file));
+    if (p->file >= 0 && p->line >= 0) {
+        f->line = sqlite3_column_int(row, p->line);
+        return copy_text(&f->file, text_of(row, p->file));
     }
+    if (p->placed_row == p->at_row) /* another rule said something of this very row */
+        return !p->placed || place_of(p->place, f);
     const struct dict_element *e = dict_find(f->subject_kind);
     char table[64], sql[160];
+    p->placed = false;
+    p->placed_row = p->at_row;
     if (!e || !str_eq(e->parent, "records"))
         return true;
     if (p->placed_kind != e) {
@@ -176,14 +191,11 @@ static bool locate(sqlite3 *db, struct fact_program *p, sqlite3_stmt *row, struc
         snprintf(sql, sizeof sql, "select file, line from rec_%s where id = ?1", table);
         (void)sqlite3_prepare_v2(db, sql, -1, &p->place, NULL);
     }
+    sqlite3_reset(p->place);
     bool ok =
         p->place && sqlite3_bind_text(p->place, 1, f->subject, -1, SQLITE_TRANSIENT) == SQLITE_OK;
-    if (ok && sqlite3_step(p->place) == SQLITE_ROW) {
-        f->line = sqlite3_column_int(p->place, 1);
-        ok = copy_text(&f->file, (const char *)sqlite3_column_text(p->place, 0));
-    }
-    sqlite3_reset(p->place);
-    return ok;
+    p->placed = ok && sqlite3_step(p->place) == SQLITE_ROW;
+    return ok && (!p->placed || place_of(p->place, f));
 }
 
 static bool compared(const struct fact_sheet *sheet, struct rule_program *rp, sqlite3_stmt *row,
@@ -225,26 +237,20 @@ bool detail_fill(sqlite3 *db, struct fact_program *p, struct rule_program *rp, s
                  enum show_units units, struct finding *f)
 {
     const struct fact_sheet *sheet = p->sheet;
-    sqlite3_stmt *row = p->row;
-    bool ok = sqlite3_bind_int64(row, 1, rowid) == SQLITE_OK && sqlite3_step(row) == SQLITE_ROW;
+    sqlite3_stmt *row = program_row(db, p, rowid);
+    if (!row)
+        return false;
+    const char *subject = text_of(row, p->subject);
+    const char *kind = p->kind >= 0 ? text_of(row, p->kind) : sheet->kind;
+    bool ok = copy_text(&f->subject_kind, kind ? kind : "record") &&
+              copy_text(&f->subject, subject ? subject : "(no id)") &&
+              copy_text(&f->lot, text_of(row, p->lot)) && locate(db, p, row, f) &&
+              compared(sheet, rp, row, limit, units, f);
     if (!ok)
-        goto out;
-    /* A sheet may have a column named like its subject's kind, such as "sale": the kind wins. */
-    int kind = dict_find(sheet->kind) ? -1 : fact_column_index(sheet, sheet->kind);
-    const char *subject = text_of(row, fact_column_index(sheet, sheet->subject));
-    const char *kind_text = kind >= 0 ? text_of(row, kind) : sheet->kind;
-    ok = copy_text(&f->subject_kind, kind_text ? kind_text : "record") &&
-         copy_text(&f->subject, subject ? subject : "(no id)") &&
-         copy_text(&f->lot, sheet->lot ? text_of(row, fact_column_index(sheet, sheet->lot)) : NULL);
-    ok = ok && locate(db, p, row, f) && compared(sheet, rp, row, limit, units, f);
-    if (!ok)
-        goto out;
+        return false;
     f->key = key_of(sheet, row, f, limit ? limit->codeset : NULL);
     f->message = say(sheet, row, f, units);
     if (f->verdict == VERDICT_CANNOT_TELL && program_reads(db, p, rp))
         f->needs = needs(sheet, rp, row, f, unknown, where_untold);
-    ok = f->key && f->message && (f->verdict != VERDICT_CANNOT_TELL || f->needs);
-out:
-    sqlite3_reset(row);
-    return ok;
+    return f->key && f->message && (f->verdict != VERDICT_CANNOT_TELL || f->needs);
 }

@@ -143,6 +143,7 @@ static bool scan_fact(struct evaluation *ev, struct fact_program *p)
         ok = false;
     }
     sqlite3_reset(p->scan);
+    program_rest(p);
     return ok;
 }
 

@@ -219,19 +219,6 @@ static int scan_sql(struct fact_program *p, struct sbuf *b)
     return next;
 }
 
-static bool prepare(sqlite3 *db, const char *sql, sqlite3_stmt **st, struct diags *d)
-{
-    int rc = sqlite3_prepare_v2(db, sql, -1, st, NULL);
-    if (rc == SQLITE_OK)
-        return true;
-    if (rc == SQLITE_NOMEM)
-        diags_out_of_memory(d);
-    else
-        diags_add(d, DIAG_FATAL, "database", NULL, 0, 0, NULL, "memory database: %s",
-                  sqlite3_errmsg(db));
-    return false;
-}
-
 /* The whole is compiled under the guard at once. When it is refused the rules are tried one by one,
  * so that the message names the rule and not the heap. */
 static bool compile_scan(sqlite3 *db, struct fact_program *p, const char *sql, struct diags *d)
@@ -273,6 +260,12 @@ struct fact_program *program_compile(sqlite3 *db, sqlite3_stmt **limits,
     }
     p->sheet = sheet;
     p->count = count;
+    /* A sheet may have a column named like its subject's kind, such as "sale": the kind wins. */
+    p->kind = dict_find(sheet->kind) ? -1 : fact_column_index(sheet, sheet->kind);
+    p->subject = fact_column_index(sheet, sheet->subject);
+    p->lot = sheet->lot ? fact_column_index(sheet, sheet->lot) : -1;
+    p->file = fact_column_index(sheet, "file");
+    p->line = fact_column_index(sheet, "line");
     for (size_t i = 0; i < count; i++) {
         p->rules[i].rule = rules[i];
         p->rules[i].tally = tallies[i];
@@ -290,15 +283,36 @@ struct fact_program *program_compile(sqlite3 *db, sqlite3_stmt **limits,
                   "a rule over fact '%s' is more than one expression", sheet->name);
         ok = false;
     }
-    sbuf_clear(&sql);
-    sbuf_printf(&sql, "select * from fact_%s where rowid = ?1", sheet->name);
-    ok = ok && prepare(db, sql.s, &p->row, d);
     sbuf_free(&sql);
     if (!ok) {
         program_free(p);
         p = NULL;
     }
     return p;
+}
+
+sqlite3_stmt *program_row(sqlite3 *db, struct fact_program *p, sqlite3_int64 rowid)
+{
+    char sql[128];
+    if (p->at_row == rowid)
+        return p->row;
+    snprintf(sql, sizeof sql, "select * from fact_%.80s where rowid = ?1", p->sheet->name);
+    if (!p->row && sqlite3_prepare_v2(db, sql, -1, &p->row, NULL) != SQLITE_OK)
+        return NULL;
+    sqlite3_reset(p->row);
+    p->at_row = 0;
+    if (sqlite3_bind_int64(p->row, 1, rowid) != SQLITE_OK || sqlite3_step(p->row) != SQLITE_ROW)
+        return NULL;
+    p->at_row = rowid;
+    return p->row;
+}
+
+void program_rest(struct fact_program *p)
+{
+    sqlite3_reset(p->row);
+    sqlite3_reset(p->place);
+    p->at_row = p->placed_row = 0;
+    p->placed = false;
 }
 
 bool program_where_untold(sqlite3 *db, const struct fact_program *p, struct rule_program *rp,

