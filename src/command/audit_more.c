@@ -158,9 +158,12 @@ static void put_chart(const struct report_table *t, struct sbuf *out)
     enum { COLUMNS = 4, LOTS = 1, FAILED = 2, UNTOLD = 3 };
     size_t n = report_row_count(t);
     double x[MONTHS_MOST], y[COLUMNS][MONTHS_MOST], top = 1;
+    const char *names[MONTHS_MOST];
+    bool one_year = n > 0 && strncmp(t->cells[0].text, t->cells[(n - 1) * COLUMNS].text, 4) == 0;
+    char label[32] = "month of the first day";
     struct sbuf desc = SBUF_INIT;
     struct chart c = {.title = "Lots begun and findings, month by month",
-                      .x = {.label = "months, in the order of the table", .from = 1},
+                      .x = {.label = label, .from = 1, .names = names},
                       .y = {.label = "count", .from = 0},
                       .series = {{"lots begun", x, y[LOTS], n},
                                  {"failed", x, y[FAILED], n},
@@ -172,6 +175,8 @@ static void put_chart(const struct report_table *t, struct sbuf *out)
         return;
     for (size_t i = 0; i < n; i++) {
         x[i] = (double)i + 1;
+        /* "03" within one year, else "26-03" */
+        names[i] = t->cells[i * COLUMNS].text + (one_year ? strlen("2026-") : strlen("20"));
         sbuf_printf(&desc, "%s%s:", i > 0 ? "; " : "", t->cells[i * COLUMNS].text);
         for (size_t k = LOTS; k < COLUMNS; k++) {
             y[k][i] = t->cells[i * COLUMNS + k].number;
@@ -179,7 +184,10 @@ static void put_chart(const struct report_table *t, struct sbuf *out)
             sbuf_printf(&desc, " %.0f", y[k][i]);
         }
     }
+    if (one_year)
+        snprintf(label, sizeof label, "month of %.4s", t->cells[0].text);
     c.x.to = (double)n;
+    c.x.name_count = n;
     c.y.to = top + fmax(1, ceil(top / 10)); /* air above the highest point */
     c.desc = desc.s;
     sbuf_puts(out, "<figure>\n");
@@ -192,13 +200,24 @@ static void put_chart(const struct report_table *t, struct sbuf *out)
 
 void audit_page(const struct report *r, const void *user, struct sbuf *out)
 {
+    static const char *const first[] = {"since", "lots", "by-topic", "by-month"};
+    const struct report_table *months = report_table_find(r, "by-month");
+
     (void)user;
+    page_headline(out, r);
+    for (size_t i = 0; i < LW_COUNT(first); i++)
+        page_table(out, report_table_find(r, first[i]));
+    if (months != NULL)
+        put_chart(months, out);
     for (size_t i = 0; i < r->table_count; i++) {
-        page_table(out, r->tables[i]);
-        if (str_eq(r->tables[i]->name, "by-month"))
-            put_chart(r->tables[i], out);
+        bool done = false;
+
+        for (size_t k = 0; k < LW_COUNT(first); k++)
+            done = done || str_eq(r->tables[i]->name, first[k]);
+        if (!done)
+            page_table(out, r->tables[i]);
     }
-    page_findings(out, r);
+    page_findings_list(out, r);
 }
 
 /* --- own history --------------------------------------------------------------------------------

@@ -73,8 +73,8 @@ static void draw(const struct worst *w, struct sbuf *out)
     sbuf_puts(&desc, " % of the lower explosive limit.");
     c.title = title.s;
     c.desc = desc.s;
-    c.x = (struct chart_axis){"minutes from the start", 0, last};
-    c.y = (struct chart_axis){"% of LEL", 0, fmax(w->peak, quarter) * headroom};
+    c.x = (struct chart_axis){.label = "minutes from the start", .from = 0, .to = last};
+    c.y = (struct chart_axis){.label = "% of LEL", .to = fmax(w->peak, quarter) * headroom};
     c.series[c.series_count++] = (struct chart_series){"room average", x, y, POINTS};
     c.levels[c.level_count++] = (struct chart_level){"a quarter", quarter};
     c.levels[c.level_count++] = (struct chart_level){"a tenth", tenth};

@@ -151,8 +151,8 @@ static bool draw(struct work *w, const struct strength *s, struct phys_value fla
     struct sbuf desc = SBUF_INIT, name = SBUF_INIT;
     const double weakest = 4.0, full = 100.0, coldest = 0.0, warmest = 70.0;
     struct chart c = {.title = "Flash point of ethanol and water, closed cup",
-                      .x = {"strength, % by volume at 20 degC", 0.0, full},
-                      .y = {"flash point, degC", coldest, warmest},
+                      .x = {.label = "strength, % by volume at 20 degC", .to = full},
+                      .y = {.label = "flash point, degC", .from = coldest, .to = warmest},
                       .note = "Stripes: classes of NFPA 30. A calculated flash point supports "
                               "cautions; a measured one replaces it.",
                       .id = "flash"};

@@ -26,8 +26,8 @@ static bool draw(struct work *w, const struct strength *s, double at_c, struct p
     const double coldest = -20.0, warmest = 50.0, top = 22.0;
     double x[POINTS], y[POINTS];
     struct sbuf title = SBUF_INIT, desc = SBUF_INIT, name = SBUF_INIT;
-    struct chart c = {.x = {"temperature, degC", coldest, warmest},
-                      .y = {"ethanol in the closed headspace, vol %", 0.0, top},
+    struct chart c = {.x = {.label = "temperature, degC", .from = coldest, .to = warmest},
+                      .y = {.label = "ethanol in the closed headspace, vol %", .to = top},
                       .note = "At equilibrium over the liquid. An opened jar passes through every "
                               "mixture below the line.",
                       .id = "vapour"};

@@ -138,6 +138,22 @@ static void put_tick_label(struct view *v, double x, double y, const char *ancho
     sbuf_free(&b);
 }
 
+/* As many of the names as have room beside each other. */
+static void put_named_ticks(struct view *v, double base, double under)
+{
+    enum { MOST = 12 };
+    size_t step = (v->c->x.name_count + MOST - 1) / MOST;
+
+    for (size_t i = 0; i < v->c->x.name_count; i += step) {
+        double x = at_x(v, v->c->x.from + (double)i);
+
+        sbuf_puts(v->out, "<path d=\"M");
+        sbuf_fixed(v->out, x, 1);
+        sbuf_printf(v->out, " %d v%d\"/>\n", HEIGHT - BOTTOM, TICK);
+        put_label(v, x, base + under, "middle", v->c->x.names[i]);
+    }
+}
+
 static void put_axes(struct view *v)
 {
     const double want = 8.0, slack = 1e-9, under = 18.0, middle = 2.0, aside = 4.0, title = 20.0;
@@ -146,7 +162,10 @@ static void put_axes(struct view *v)
 
     sbuf_puts(v->out, "<g stroke=\"#000\" fill=\"none\">\n<path d=\"M");
     sbuf_printf(v->out, "%d %d V%d H%d\"/>\n", LEFT, TOP, HEIGHT - BOTTOM, WIDTH - RIGHT);
-    for (double t = ceil(v->x.from / step - slack) * step; t <= v->x.to + step * slack; t += step) {
+    if (v->c->x.names != NULL)
+        put_named_ticks(v, base, under);
+    for (double t = ceil(v->x.from / step - slack) * step;
+         v->c->x.names == NULL && t <= v->x.to + step * slack; t += step) {
         sbuf_puts(v->out, "<path d=\"M");
         sbuf_fixed(v->out, at_x(v, t), 1);
         sbuf_printf(v->out, " %d v%d\"/>\n", HEIGHT - BOTTOM, TICK);

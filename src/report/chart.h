@@ -12,8 +12,10 @@
 enum { CHART_SERIES_MOST = 4, CHART_LEVELS_MOST = 6, CHART_BANDS_MOST = 8, CHART_MARKS_MOST = 4 };
 
 struct chart_axis {
-    const char *label; /* with the unit: "time, min" */
-    double from, to;   /* from < to, both finite */
+    const char *label;        /* with the unit: "time, min" */
+    double from, to;          /* from < to, both finite */
+    const char *const *names; /* instead of numbers: one at from, from + 1, ...; NULL: numbers */
+    size_t name_count;
 };
 
 struct chart_series {

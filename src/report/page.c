@@ -21,13 +21,17 @@ static const char style[] =
     "th{font-weight:600}td.n,th.n{text-align:right;font-variant-numeric:tabular-nums}"
     "thead{display:table-header-group}tr{break-inside:avoid}"
     ".w{font-weight:700}.m{color:#444}dt{font-weight:600}dd{margin:0 0 .35rem 1.2rem}"
-    ".p{display:grid;grid-template-columns:fit-content(16rem) 1fr;gap:.1rem 1rem}"
-    ".p{font-size:.93rem}.p dt{grid-column:1}.p dd{grid-column:2;margin:0}"
+    ".p,section>dl:not([class]){display:grid;grid-template-columns:fit-content(16rem) 1fr;"
+    "gap:.1rem 1rem}.p{font-size:.93rem}section>dl:not([class]){margin:.4rem 0 .8rem}"
+    ".p dt,section>dl:not([class]) dt{grid-column:1}"
+    ".p dd,section>dl:not([class]) dd{grid-column:2;margin:0}"
     ".defer{border:1px solid #111;padding:.6rem .8rem;margin:1.6rem 0}"
     ".box{display:inline-block;width:.85em;height:.85em;border:1px solid #111;margin-right:.5em}"
-    "h2,h3,h2+p,h3+p{break-after:avoid-page}.k{white-space:nowrap}figure{margin:0;break-inside:"
-    "avoid-page}"
-    "@media print{body{margin:0;max-width:none;font-size:11pt}}";
+    "h2,h3,h2+p,h3+p{break-after:avoid-page}.k{white-space:nowrap}"
+    "section:has(>h3){break-inside:avoid-page}li,dd{break-inside:avoid-page}"
+    "figure{margin:0;break-inside:avoid-page}"
+    "@media print{body{margin:0;max-width:none;font-size:10pt}"
+    "th,td{padding-top:.1rem;padding-bottom:.1rem}h2{margin-top:1.2rem}}";
 
 void page_text(struct sbuf *out, const char *s)
 {

@@ -18,6 +18,9 @@ void page_open(struct sbuf *out, const struct report *r);
 /* With style rules of the page's own after the usual ones; NULL: none. */
 void page_open_styled(struct sbuf *out, const struct report *r, const char *own_style);
 void page_findings(struct sbuf *out, const struct report *r);
+/* Its two halves: the counts in one line; the findings themselves. */
+void page_headline(struct sbuf *out, const struct report *r);
+void page_findings_list(struct sbuf *out, const struct report *r);
 /* The same as an open-items list, worst first, at most three findings of a rule written out and the
  * rest counted; what a waiver answers stands in a section of its own. */
 void page_open_items(struct sbuf *out, const struct report *r);

@@ -178,25 +178,39 @@ static void put_blanks(struct sbuf *out, const struct report *r)
     blanks_free(b);
 }
 
-void page_findings(struct sbuf *out, const struct report *r)
+void page_headline(struct sbuf *out, const struct report *r)
 {
     struct report_totals n;
 
     if (r->findings == NULL)
         return;
     n = report_count(r);
-    sbuf_printf(out, "<p>%lu stop, %lu fix, %lu query, %lu note; %lu could not be told.",
+    sbuf_printf(out, "<p class=\"w\">%lu stop, %lu fix, %lu query, %lu note; %lu could not be told",
                 n.fails[SEVERITY_STOP], n.fails[SEVERITY_FIX], n.fails[SEVERITY_QUERY],
                 n.fails[SEVERITY_NOTE], n.untold);
+    if (n.waived > 0)
+        sbuf_printf(out, "; %lu answered by a waiver", n.waived);
     if (r->hidden > 0)
-        sbuf_printf(out, " %lu about other records not shown.", r->hidden);
-    sbuf_puts(out, "</p>\n");
+        sbuf_printf(out, ". %lu about other records not shown", r->hidden);
+    sbuf_puts(out, ".</p>\n");
+}
+
+void page_findings_list(struct sbuf *out, const struct report *r)
+{
+    if (r->findings == NULL)
+        return;
     put_failures(out, r);
     if (blanks_are_many(r))
         put_blanks(out, r);
     else
         put_rest(out, r, false, "Could not be told");
     put_rest(out, r, true, "Answered by a waiver");
+}
+
+void page_findings(struct sbuf *out, const struct report *r)
+{
+    page_headline(out, r);
+    page_findings_list(out, r);
 }
 
 void page_close(struct sbuf *out, const struct report *r)

@@ -17,8 +17,8 @@ static struct chart plain(void)
 {
     struct chart c = {.title = "Title",
                       .desc = "What it shows",
-                      .x = {"time, min", 0, 3},
-                      .y = {"vapour, vol %", 0, 4},
+                      .x = {.label = "time, min", .from = 0, .to = 3},
+                      .y = {.label = "vapour, vol %", .from = 0, .to = 4},
                       .note = "A caution",
                       .id = "t"};
 
@@ -119,8 +119,8 @@ START_TEST(survives_bad_numbers)
     c.marks[0].x = NAN;
     c.levels[0].y = NAN;
     c.bands[0].to = NAN;
-    c.x = (struct chart_axis){"x", NAN, INFINITY};
-    c.y = (struct chart_axis){"y", 5, 5};
+    c.x = (struct chart_axis){.label = "x", .from = NAN, .to = INFINITY};
+    c.y = (struct chart_axis){.label = "y", .from = 5, .to = 5};
     chart_svg(&c, true, &b);
     ck_assert_int_eq(nodes(&b, "/s:svg"), 1);
     ck_assert(strstr(b.s, "nan") == NULL && strstr(b.s, "inf") == NULL);
