@@ -123,8 +123,8 @@ static bool fill_tables(struct session *s)
     }
     if (ok) {
         audit_open_items(s, days);
-        ok = audit_by_month(s, days) && audit_own_history(s) && audit_late_filings(s) &&
-             corrections_add(s, option_text(&s->options, "lot"));
+        ok = audit_by_month(s, days) && audit_balances(s) && audit_own_history(s) &&
+             audit_late_filings(s) && corrections_add(s, option_text(&s->options, "lot"));
     }
     record_days_free(days);
     return ok;

@@ -220,6 +220,61 @@ void audit_page(const struct report *r, const void *user, struct sbuf *out)
     page_findings_list(out, r);
 }
 
+/* --- mass balance -------------------------------------------------------------------------------
+ */
+
+static void put_balance(struct session *s, sqlite3_stmt *st, void *user)
+{
+    enum { AMOUNTS = 7, SHARES = 2 };
+    const char *lot = option_text(&s->options, "lot");
+    struct sbuf id = SBUF_INIT;
+    struct finding f = {0};
+
+    sbuf_puts(&id, rows_text(st, 0));
+    f.lot = id.s;
+    if (!id.failed && (lot == NULL || str_eq(lot, f.lot)) && report_shows(&s->report, &f)) {
+        report_cell(&s->report, user, f.lot);
+        for (int i = 1; i <= AMOUNTS + SHARES; i++)
+            report_cell_number(
+                &s->report, user,
+                sqlite3_column_type(st, i) == SQLITE_NULL ? NAN : sqlite3_column_double(st, i),
+                i <= AMOUNTS ? 0 : 1, NULL);
+    }
+    s->report.failed = s->report.failed || id.failed;
+    sbuf_free(&id);
+}
+
+bool audit_balances(struct session *s)
+{
+    const char *topic = option_text(&s->options, "topic");
+    struct report_table *t;
+
+    if (option_text(&s->options, "rule") != NULL || (topic != NULL && !str_eq(topic, "record")))
+        return true;
+    t = report_add_table(
+        &s->report, "mass-balance", "Mass balance",
+        "Unexplained: put in less all that came out; below 0, more came out. What may have "
+        "evaporated is not taken off. Within the uncertainty it says nothing. An empty field: an "
+        "amount is not known. Yield: strained liquid in per cent of the solvent.",
+        TABLE_GRID);
+    column(s, t, "lot", NULL, NULL, false);
+    column(s, t, "in-g", "in", "g", true);
+    column(s, t, "liquid-g", "liquid", "g", true);
+    column(s, t, "marc-g", "marc", "g", true);
+    column(s, t, "samples-and-waste-g", "other", "g", true);
+    column(s, t, "evaporated-at-most-g", "air", "g", true);
+    column(s, t, "unexplained-g", "unexplained", "g", true);
+    column(s, t, "uncertainty-g", "+/-", "g", true);
+    column(s, t, "unexplained-percent", "share", "%", true);
+    column(s, t, "yield-percent", "yield", "%", true);
+    return rows_select(s,
+                       "select b.id, in_g, liquid_g, marc_g, samples_g + waste_g, evaporated_g,"
+                       " unexplained_g, uncertainty_g, unexplained_percent, h.yield_percent"
+                       " from fact_lot_balance b left join fact_lot_history h on h.id = b.id"
+                       " order by b.id",
+                       NULL, NULL, put_balance, t);
+}
+
 /* --- own history --------------------------------------------------------------------------------
  */
 

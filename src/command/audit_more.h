@@ -12,6 +12,7 @@
 void audit_open_items(struct session *s, const struct record_days *days);
 /* Lots by the month they were begun in. */
 bool audit_by_month(struct session *s, const struct record_days *days);
+bool audit_balances(struct session *s);     /* a line a strained lot */
 bool audit_own_history(struct session *s);  /* bands of products with enough earlier lots */
 bool audit_late_filings(struct session *s); /* a note on lots typed long after; only with a book */
 /* Against the JSON report of an earlier audit: what is new, unchanged, cleared. */
