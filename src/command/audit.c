@@ -194,6 +194,7 @@ const struct command command_audit = {
                 "  lotward audit --book workroom.book --topic label\n",
     .options = options,
     .option_count = LW_COUNT(options),
+    .facts = "lot_history",
     .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | TAKES_FILES | MAKES_REPORT |
              SHOWS_UNITS,
     .run = run,

@@ -38,6 +38,7 @@ struct command {
     const char *examples; /* lines for --help, each a command; NULL: none */
     const struct option_spec *options;
     size_t option_count;
+    const char *facts; /* what its tables read beside the facts of the rules; NULL: fill all */
     unsigned flags;
     enum exit_status (*run)(struct session *s);
 };

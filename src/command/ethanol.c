@@ -285,7 +285,7 @@ static enum exit_status run(struct session *s)
 
     if (status != STATUS_CLEAN)
         return status;
-    if (!session_facts(s, NULL))
+    if (!session_facts(s, "alcohol_entry alcohol_count"))
         return session_trouble(s);
     if (option_flag(&s->options, "csv"))
         return write_csv(s, &p);

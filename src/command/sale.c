@@ -143,6 +143,7 @@ const struct command command_sale = {
                 "  lotward sale --format page S-2026-014 records/ > packing.html\n",
     .options = options,
     .option_count = LW_COUNT(options),
+    .facts = "permit_account sale_origin sale_paper",
     .flags = NEEDS_RECORDS | NEEDS_FACTS | NEEDS_RULES | MAY_BOOK | MAKES_REPORT | SHOWS_UNITS,
     .run = run,
 };

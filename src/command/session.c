@@ -168,12 +168,35 @@ bool session_facts(struct session *s, const char *only)
     return s->run != NULL;
 }
 
+/* The facts the chosen rules range over, and those the command's own tables read. */
+static bool fill_for_rules(struct session *s, const struct evaluate_options *o)
+{
+    struct sbuf only = SBUF_INIT;
+    bool ok = false;
+
+    if (s->command->facts == NULL)
+        return session_facts(s, NULL);
+    sbuf_puts(&only, s->command->facts);
+    for (size_t i = 0; i < rule_set_count(s->rules); i++) {
+        const struct rule *r = rule_set_at(s->rules, i);
+        if ((o->topic == NULL || str_eq(o->topic, r->topic)) &&
+            (o->only == NULL || str_eq(o->only, r->id)))
+            sbuf_printf(&only, " %s", r->fact);
+    }
+    if (only.failed)
+        diags_out_of_memory(s->diags);
+    else
+        ok = session_facts(s, only.s);
+    sbuf_free(&only);
+    return ok;
+}
+
 struct findings *session_evaluate(struct session *s, const struct evaluate_options *o)
 {
     struct evaluate_options own = o == NULL ? (struct evaluate_options){.topic = NULL} : *o;
 
     own.units = session_units(s);
-    return session_facts(s, NULL) ? evaluate(s->run, s->rules, &own, s->diags) : NULL;
+    return fill_for_rules(s, &own) ? evaluate(s->run, s->rules, &own, s->diags) : NULL;
 }
 
 /* --- writing -----------------------------------------------------------------------------------

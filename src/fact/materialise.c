@@ -42,16 +42,32 @@ static bool listed(const char *list, const char *name)
     return false;
 }
 
+/* Marks every fact that sql reads as fact_NAME. */
+static void mark_mentioned(const struct fact_set *set, const char *sql, bool *wanted)
+{
+    static const char start[] = "fact_";
+    for (const char *p = sql; (p = strstr(p, start)) != NULL;) {
+        bool whole = p == sql || !(ascii_alnum(p[-1]) || p[-1] == '_');
+        const char *name = p += sizeof start - 1;
+        while (ascii_alnum(*p) || *p == '_')
+            p++;
+        for (size_t i = 0; whole && i < fact_set_count(set); i++) {
+            const char *other = fact_set_at(set, i)->name;
+            if (strncmp(other, name, (size_t)(p - name)) == 0 && other[p - name] == '\0')
+                wanted[i] = true;
+        }
+    }
+}
+
 /* Marks the facts of a blank-separated list and all they read. Sheets stand behind what they read,
  * so one pass backwards is enough. */
 static void mark_needed(const struct fact_set *set, const char *list, bool *wanted)
 {
-    size_t n = fact_set_count(set);
-    for (size_t i = n; i-- > 0;) {
+    for (size_t i = fact_set_count(set); i-- > 0;) {
         const struct fact_sheet *s = fact_set_at(set, i);
-        wanted[i] = listed(list, s->name);
-        for (size_t j = i + 1; j < n && !wanted[i]; j++)
-            wanted[i] = wanted[j] && fact_mentions(fact_set_at(set, j)->sql, s->name);
+        wanted[i] = wanted[i] || listed(list, s->name);
+        if (wanted[i])
+            mark_mentioned(set, s->sql, wanted);
     }
 }
 
