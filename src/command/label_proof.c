@@ -19,7 +19,8 @@ static const char style[] =
     "<style>.sheet{margin:3mm 0;font-size:0;line-height:0}"
     ".label{margin:1mm 4mm 3mm 0;vertical-align:top}.label,.ruler{font-family:'Liberation "
     "Sans',Arial,Helvetica,"
-    "sans-serif;overflow:visible}.label text{fill:#111}.ruler text{fill:#111}"
+    "sans-serif;overflow:visible}.label{clip-path:inset(-0.3mm)}.label text{fill:#111}.ruler "
+    "text{fill:#111}"
     "@page{size:A4;margin:12mm}</style>\n";
 
 struct sizes {
@@ -89,6 +90,17 @@ static const struct label_line *wanted(const struct label_draft *d, const char *
     return NULL;
 }
 
+/* A telephone number stays on one line. */
+static void put_unbroken(struct sbuf *out, const char *text)
+{
+    for (; *text != '\0'; text++) {
+        if (*text == ' ')
+            sbuf_puts(out, "\xC2\xA0");
+        else
+            sbuf_putc(out, *text);
+    }
+}
+
 static void gather(const struct label_draft *d, struct sbuf *out)
 {
     for (size_t i = 0; i < LW_COUNT(small); i++) {
@@ -96,9 +108,13 @@ static void gather(const struct label_draft *d, struct sbuf *out)
 
         if (l == NULL)
             continue;
-        sbuf_printf(out, "%s%s%s", small[i].before, l->text,
-                    small[i].after +
-                        (l->text[strlen(l->text) - 1] == '.' && small[i].after[0] == '.'));
+        sbuf_puts(out, small[i].before);
+        if (str_eq(l->attr, "party-phone"))
+            put_unbroken(out, l->text);
+        else
+            sbuf_puts(out, l->text);
+        sbuf_puts(out, small[i].after +
+                           (l->text[strlen(l->text) - 1] == '.' && small[i].after[0] == '.'));
     }
 }
 
@@ -197,7 +213,15 @@ static void draw(struct session *s, const struct label_content *c, const struct 
         while (!bottle_fit.fits && bottle.block_count > 1) {
             bottle.block_count--;
             bottle_fit = label_layout_fit(&bottle);
+            report_add_note(&s->report, bottle.block_count > 1
+                                            ? "The name of the firm does not fit the bottle; its "
+                                              "proof leaves it out."
+                                            : "Of the words only the name of the product stands on "
+                                              "the proof of the bottle.");
         }
+        if (!bottle_fit.fits)
+            report_add_note(&s->report, "Not even the name of the product fits the bottle: the "
+                                        "proof of the bottle is cut at its edge.");
         tag.width_mm = TAG_WIDTH_MM;
         tag.height_mm = TAG_HEIGHT_MM;
         tag_fit = label_layout_fit(&tag);
@@ -243,8 +267,10 @@ bool label_proof(struct session *s, const char *label, const struct label_draft 
                     l->text); /* without the "us" that tells records the gallon */
     if ((l = wanted(d, "party-name")) != NULL)
         sbuf_puts(&firm, l->text);
-    if ((l = wanted(d, "party-phone")) != NULL)
-        sbuf_printf(&firm, ", %s", l->text);
+    if ((l = wanted(d, "party-phone")) != NULL) {
+        sbuf_puts(&firm, ", ");
+        put_unbroken(&firm, l->text);
+    }
     c.width_mm = z.width;
     c.height_mm = z.height;
     c.symbol_least_mm = z.symbol_least > 0 ? z.symbol_least : SYMBOL_USUAL_MM;

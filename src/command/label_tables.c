@@ -179,12 +179,38 @@ static void missing(struct session *s, const struct label_draft *d)
     }
 }
 
+static void language_row(struct session *s, sqlite3_stmt *st, void *user)
+{
+    struct sbuf b = SBUF_INIT;
+
+    (void)user;
+    sbuf_printf(&b,
+                "%s: the label is in %s. The official words are held here in English alone; the "
+                "others stand in the text of the law in that language.",
+                rows_text(st, 0), rows_text(st, 1));
+    if (b.failed)
+        s->report.failed = true;
+    else
+        report_add_note(&s->report, b.s);
+    sbuf_free(&b);
+}
+
+static bool languages(struct session *s, const char *label)
+{
+    return rows_select(s,
+                       "select g.name, g.language from fact_label_regime r join cat_regime g on"
+                       " g.id = r.regime where r.id = ?1 and g.language <> 'English'"
+                       " order by r.regime",
+                       label, NULL, language_row, NULL);
+}
+
 bool label_tables_asked(struct session *s, const char *label)
 {
     struct report_table *t =
         report_add_table(&s->report, "demands", "What the lot demands", NULL, TABLE_PAIRS);
 
-    return rows_select(s, demands_sql, label, NULL, pair_row, t) && elements(s, label);
+    return rows_select(s, demands_sql, label, NULL, pair_row, t) && elements(s, label) &&
+           languages(s, label);
 }
 
 void label_tables_text(struct session *s, const struct label_draft *d)

@@ -16,6 +16,7 @@
 #define X_HEIGHT_MOST_MM  2.2  /* larger gains nothing */
 #define X_HEIGHT_FLOOR_MM 0.8  /* common practice, no source: below it nobody reads it */
 #define ASCII_FIRST       32
+#define NO_BREAK_SPACE    0xA0
 #define WIDE              1.0 /* of the type size: Han, kana, Hangul */
 #define OTHER             0.62
 
@@ -49,6 +50,8 @@ static double width_of(const char *s, size_t n, uint32_t *unmeasured)
         memcpy(one, s + i, length);
         if (cp >= ASCII_FIRST && cp < ASCII_FIRST + LW_COUNT(widths))
             width += widths[cp - ASCII_FIRST] / 1000.0;
+        else if (cp == NO_BREAK_SPACE)
+            width += widths[0] / 1000.0;
         else
             width += utf8_width(one) > 1 ? WIDE : utf8_width(one) == 0 ? 0 : OTHER;
         if (joins(cp) && unmeasured != NULL)
