@@ -7,6 +7,7 @@
 
 #include "command/rows.h"
 #include "command/session.h"
+#include "record/csv_split.h"
 #include "text/date.h"
 #include "text/quantity.h"
 #include "text/utf8.h"
@@ -222,22 +223,6 @@ static void note_counts(struct session *s, sqlite3_stmt *st, void *user)
     sbuf_free(&b);
 }
 
-static void put_csv_cell(struct sbuf *b, const char *text, bool last)
-{
-    if (text != NULL && strpbrk(text, ",\"\r\n") != NULL) {
-        sbuf_putc(b, '"');
-        for (; *text != '\0'; text++) {
-            if (*text == '"')
-                sbuf_putc(b, '"');
-            sbuf_putc(b, *text);
-        }
-        sbuf_putc(b, '"');
-    } else if (text != NULL) {
-        sbuf_puts(b, text);
-    }
-    sbuf_puts(b, last ? "\r\n" : ",");
-}
-
 static void csv_row(struct session *s, sqlite3_stmt *st, void *user)
 {
     enum { DIGITS = 9 };
@@ -250,7 +235,8 @@ static void csv_row(struct session *s, sqlite3_stmt *st, void *user)
             sbuf_number(b, sqlite3_column_double(st, i), DIGITS);
             sbuf_puts(b, i + 1 == count ? "\r\n" : ",");
         } else {
-            put_csv_cell(b, rows_text(st, i), i + 1 == count);
+            csv_put_cell(b, rows_text(st, i));
+            sbuf_puts(b, i + 1 == count ? "\r\n" : ",");
         }
     }
 }

@@ -3,6 +3,7 @@
 #include "command/label_draft.h"
 #include "command/label_sql.h"
 #include "command/rows.h"
+#include "text/markup.h"
 #include "text/mem.h"
 #include "text/utf8.h"
 
@@ -168,20 +169,6 @@ void label_draft_free(struct label_draft *d)
     *d = (struct label_draft){0};
 }
 
-static void put_attr(struct sbuf *out, const char *s)
-{
-    for (; *s != '\0'; s++) {
-        if (*s == '&')
-            sbuf_puts(out, "&amp;");
-        else if (*s == '<')
-            sbuf_puts(out, "&lt;");
-        else if (*s == '"')
-            sbuf_puts(out, "&quot;");
-        else
-            sbuf_putc(out, *s);
-    }
-}
-
 void label_draft_record(const struct label_draft *d, struct sbuf *out)
 {
     sbuf_puts(out, "<label");
@@ -191,7 +178,7 @@ void label_draft_record(const struct label_draft *d, struct sbuf *out)
         if (l->text == NULL || (l->printed && !l->demanded))
             continue;
         sbuf_printf(out, "\n  %s=\"", l->attr);
-        put_attr(out, l->text);
+        markup_put_attribute(out, l->text);
         sbuf_putc(out, '"');
     }
     sbuf_puts(out, "/>\n");

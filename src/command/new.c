@@ -53,22 +53,6 @@ void new_kind_of_value(const struct dict_attr *a, struct sbuf *out)
     }
 }
 
-void new_put_escaped(const char *text, struct sbuf *out)
-{
-    for (; *text != '\0'; text++) {
-        if (*text == '&')
-            sbuf_puts(out, "&amp;");
-        else if (*text == '<')
-            sbuf_puts(out, "&lt;");
-        else if (*text == '"')
-            sbuf_puts(out, "&quot;");
-        else if (*text == '\t' || *text == '\n' || *text == '\r')
-            sbuf_printf(out, "&#%d;", *text);
-        else
-            sbuf_putc(out, *text);
-    }
-}
-
 void new_head(const struct new_record *n, struct sbuf *out)
 {
     sbuf_puts(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<records");

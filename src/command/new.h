@@ -15,8 +15,6 @@ struct new_record {
 void new_kind_of_value(const struct dict_attr *a, struct sbuf *out);
 /* <?xml ...?> and the opening tag of the file. */
 void new_head(const struct new_record *n, struct sbuf *out);
-/* Text as an attribute value between double quotes. */
-void new_put_escaped(const char *text, struct sbuf *out);
 /* Asks for every field on standard input, questions on standard error, checks each as it is typed,
  * and appends the file to out. */
 enum exit_status new_ask(struct session *s, const struct new_record *n, struct sbuf *out);

@@ -6,6 +6,7 @@
 #include "record/dict_near.h"
 #include "record/value.h"
 #include "report/layout.h"
+#include "text/markup.h"
 #include "text/utf8.h"
 
 enum { ANSWER_BYTES = 4096, LINE_WIDTH = 92 };
@@ -229,7 +230,7 @@ static void put_record(const struct record *r, int indent, struct sbuf *out)
         if (r->values[i] == NULL)
             continue;
         sbuf_printf(&b, "%s=\"", r->element->attrs[i].name);
-        new_put_escaped(r->values[i], &b);
+        markup_put_attribute(&b, r->values[i]);
         sbuf_putc(&b, '"');
         if (column + 1 + b.len > LINE_WIDTH) {
             sbuf_putc(out, '\n');

@@ -3,6 +3,7 @@
 
 #include "record/value.h"
 #include "text/utf8.h"
+#include "text/markup.h"
 
 /* The number as typed, with a decimal point; without a leading plus and outer white space. */
 static void put_number(struct sbuf *out, const char *text, size_t n)
@@ -134,34 +135,6 @@ void value_canonical(const struct dict_attr *a, const char *text, const struct r
     }
 }
 
-static void put_escaped(struct sbuf *out, const char *s)
-{
-    for (; *s != '\0'; s++) {
-        switch (*s) {
-        case '&':
-            sbuf_puts(out, "&amp;");
-            break;
-        case '<':
-            sbuf_puts(out, "&lt;");
-            break;
-        case '>':
-            sbuf_puts(out, "&gt;");
-            break;
-        case '"':
-            sbuf_puts(out, "&quot;");
-            break;
-        case '\t':
-            sbuf_puts(out, "&#9;");
-            break;
-        case '\n':
-            sbuf_puts(out, "&#10;");
-            break;
-        default:
-            sbuf_putc(out, *s);
-        }
-    }
-}
-
 /* Recursion is bounded by the dictionary's own depth. */
 static void put_record(const struct record *r, const struct record_context *ctx, struct sbuf *out,
                        struct sbuf *scratch)
@@ -182,7 +155,7 @@ static void put_record(const struct record *r, const struct record_context *ctx,
         sbuf_clear(scratch);
         value_canonical(a, r->values[i], ctx, &v, scratch);
         sbuf_printf(out, " %s=\"", a->name);
-        put_escaped(out, scratch->s);
+        markup_put_attribute(out, scratch->s);
         sbuf_putc(out, '"');
         out->failed = out->failed || scratch->failed;
     }

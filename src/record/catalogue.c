@@ -129,7 +129,7 @@ void sheet_error(struct sheet *s, const xmlNode *node, const char *hint, const c
     va_start(ap, fmt);
     sbuf_vprintf(&text, fmt, ap);
     va_end(ap);
-    diags_add(s->d, DIAG_ERROR, "sheet", s->path, xml_node_line(node), 0, hint, "%s", text.s);
+    diags_add(s->d, DIAG_ERROR, "sheet", s->path, xmldoc_line(node), 0, hint, "%s", text.s);
     sbuf_free(&text);
     s->good = false;
 }
@@ -143,7 +143,7 @@ void sheet_trouble(struct sheet *s, const char *doing)
 
 const char *sheet_attr(struct sheet *s, const xmlNode *node, const char *name)
 {
-    const char *text = xml_attr(node, name);
+    const char *text = xmldoc_attr(node, name);
 
     if (text == NULL || *text == '\0') {
         sheet_error(s, node, NULL, "element '%s': attribute '%s' is missing",
@@ -162,7 +162,7 @@ static bool describe_column(struct table *t, const xmlNode *node, const struct c
     sqlite3_stmt *q = NULL;
     bool ok = sqlite3_prepare_v2(t->sheet->db, sql, -1, &q, NULL) == SQLITE_OK;
 
-    xml_text(node, &meaning);
+    xmldoc_put_text(node, &meaning);
     if (meaning.len == 0) {
         sheet_error(t->sheet, node, NULL, "column '%s' has no meaning written", c->name);
     }
@@ -170,7 +170,7 @@ static bool describe_column(struct table *t, const xmlNode *node, const struct c
         (void)sqlite3_bind_text(q, 1, t->name, -1, SQLITE_STATIC);
         (void)sqlite3_bind_text(q, 2, c->name, -1, SQLITE_STATIC);
         (void)sqlite3_bind_text(q, 3, cell_types[c->type].name, -1, SQLITE_STATIC);
-        (void)sqlite3_bind_text(q, 4, xml_attr(node, "unit"), -1, SQLITE_STATIC);
+        (void)sqlite3_bind_text(q, 4, xmldoc_attr(node, "unit"), -1, SQLITE_STATIC);
         (void)sqlite3_bind_text(q, 5, meaning.s, -1, SQLITE_STATIC);
         ok = sqlite3_step(q) == SQLITE_DONE && !meaning.failed;
     }
@@ -262,7 +262,7 @@ static bool bind_row(struct table *t, const xmlNode *row)
     (void)sqlite3_clear_bindings(t->insert);
     for (const xmlAttr *a = row->properties; a != NULL; a = a->next) {
         const char *name = (const char *)a->name;
-        const char *text = xml_attr(row, name);
+        const char *text = xmldoc_attr(row, name);
         size_t i = column_index(t, name);
         const char *why = "";
 
@@ -285,7 +285,7 @@ static bool bind_row(struct table *t, const xmlNode *row)
 static void put_key(const struct table *t, const xmlNode *row, struct sbuf *out)
 {
     for (size_t i = 0; i < t->count; i++) {
-        const char *text = t->columns[i].key ? xml_attr(row, t->columns[i].name) : NULL;
+        const char *text = t->columns[i].key ? xmldoc_attr(row, t->columns[i].name) : NULL;
         if (t->columns[i].key) {
             sbuf_printf(out, "%s%s", out->len > 0 ? " " : "", text != NULL ? text : "-");
         }
@@ -346,16 +346,16 @@ static void load_table(struct sheet *s, const xmlNode *root)
         }
         return;
     }
-    for (const xmlNode *n = xml_first(root); n != NULL; n = xml_next(n)) {
-        if (xml_is(n, "column") && !made) {
+    for (const xmlNode *n = xmldoc_first(root, NULL); n != NULL; n = xmldoc_next(n, NULL)) {
+        if (xmldoc_is(n, "column") && !made) {
             read_column(&t, n);
-        } else if (xml_is(n, "row")) {
+        } else if (xmldoc_is(n, "row")) {
             made = made || (s->good && key_declared(&t, root) && create_table(&t));
             if (!made) {
                 break;
             }
             read_row(&t, n);
-        } else if (!xml_is(n, "about")) {
+        } else if (!xmldoc_is(n, "about")) {
             sheet_error(s, n, NULL, "unexpected element '%s'", (const char *)n->name);
         }
     }
@@ -370,16 +370,16 @@ static void load_table(struct sheet *s, const xmlNode *root)
 static bool load_sheet(sqlite3 *db, const char *path, struct diags *d)
 {
     struct sheet s = {db, path, d, true};
-    xmlDoc *doc = xml_doc_read(path, d);
+    xmlDoc *doc = xmldoc_read(path, d);
     const xmlNode *root = NULL;
 
     if (doc == NULL) {
         return false;
     }
     root = xmlDocGetRootElement(doc);
-    if (xml_is(root, "table")) {
+    if (xmldoc_is(root, "table")) {
         load_table(&s, root);
-    } else if (xml_is(root, "codeset")) {
+    } else if (xmldoc_is(root, "codeset")) {
         limits_load(&s, root);
     } else {
         sheet_error(&s, root, NULL, "the outermost element is '%s', not 'table' or 'codeset'",

@@ -3,7 +3,7 @@
 #define LW_RECORD_CATALOGUE_INTERNAL_H
 
 #include "record/catalogue.h"
-#include "record/xml_doc.h"
+#include "text/xmldoc.h"
 
 enum cell_type {
     CELL_TOKEN,

@@ -180,6 +180,26 @@ bool csv_needs_guard(const char *cell)
     return starts_formula(s) && (s > cell || (*s != '+' && *s != '-') || !is_signed_number(s));
 }
 
+void csv_put_cell(struct sbuf *out, const char *text)
+{
+    if (text == NULL) {
+        return;
+    }
+    if (strpbrk(text, ",;\t\"\r\n#") == NULL) {
+        sbuf_puts(out, csv_needs_guard(text) ? "'" : "");
+        sbuf_puts(out, text);
+        return;
+    }
+    sbuf_puts(out, csv_needs_guard(text) ? "\"'" : "\"");
+    for (const char *s = text; *s != '\0'; s++) {
+        if (*s == '"') {
+            sbuf_putc(out, '"');
+        }
+        sbuf_putc(out, *s);
+    }
+    sbuf_putc(out, '"');
+}
+
 const char *csv_unguarded(const char *cell)
 {
     return cell[0] == '\'' && starts_formula(cell + strspn(cell, "'")) ? cell + 1 : cell;

@@ -42,6 +42,9 @@ char csv_guess_separator(const char *text, size_t n);
  * begins with apostrophes and then such a character; read, one such apostrophe is taken off again.
  * A signed number with or without a unit ("-18 degC") is no formula and is left as it is. */
 bool csv_needs_guard(const char *cell);
+/* A cell as it is written (RFC 4180): guarded, and in quotes where a separator, a quote, a line
+ * break or a # stands in it. NULL: an empty cell. */
+void csv_put_cell(struct sbuf *out, const char *text);
 const char *csv_unguarded(const char *cell); /* cell, or one byte into it */
 
 #endif

@@ -42,26 +42,6 @@ bool export_xml(struct store *s, const char *kind, export_write *write, void *us
 
 /* ---- CSV ---- */
 
-static void put_cell(struct sbuf *b, const char *text)
-{
-    if (text == NULL) {
-        return;
-    }
-    if (strpbrk(text, ",;\t\"\r\n#") == NULL) {
-        sbuf_puts(b, csv_needs_guard(text) ? "'" : "");
-        sbuf_puts(b, text);
-        return;
-    }
-    sbuf_puts(b, csv_needs_guard(text) ? "\"'" : "\"");
-    for (const char *s = text; *s != '\0'; s++) {
-        if (*s == '"') {
-            sbuf_putc(b, '"');
-        }
-        sbuf_putc(b, *s);
-    }
-    sbuf_putc(b, '"');
-}
-
 /* used[i]: some row has a value for attribute i. false with a diagnostic. */
 static bool find_used(struct store *s, const struct store_kind *k, bool *used)
 {
@@ -110,13 +90,13 @@ static void put_row(struct sbuf *b, const struct store_kind *k, const bool *used
     const char *comma = "";
 
     if (k->parent >= 0) {
-        put_cell(b, (const char *)sqlite3_column_text(q, 0));
+        csv_put_cell(b, (const char *)sqlite3_column_text(q, 0));
         comma = ",";
     }
     for (size_t i = 0; i < k->e->attr_count; i++) {
         if (used[i]) {
             sbuf_puts(b, comma);
-            put_cell(b, (const char *)sqlite3_column_text(q, (int)i + 1));
+            csv_put_cell(b, (const char *)sqlite3_column_text(q, (int)i + 1));
             comma = ",";
         }
     }

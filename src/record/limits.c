@@ -80,7 +80,7 @@ static bool load_codeset(struct sheet *s, const xmlNode *root)
 {
     static const char *const names[] = {"id", "title", "edition", "scheme", "region", "units"};
     static const char sql[] = "INSERT INTO codeset VALUES (?1,?2,?3,?4,?5,?6,?7,?8)";
-    const xmlNode *first = xml_first(root);
+    const xmlNode *first = xmldoc_first(root, NULL);
     struct sbuf about = SBUF_INIT;
     sqlite3_stmt *q = NULL;
     int rc = sqlite3_prepare_v2(s->db, sql, -1, &q, NULL);
@@ -88,16 +88,17 @@ static bool load_codeset(struct sheet *s, const xmlNode *root)
     for (size_t i = 0; rc == SQLITE_OK && i < LW_COUNT(names); i++) {
         rc = sqlite3_bind_text(q, (int)i + 1, sheet_attr(s, root, names[i]), -1, SQLITE_STATIC);
     }
-    if (first != NULL && xml_is(first, "about")) {
-        xml_text(first, &about);
+    if (first != NULL && xmldoc_is(first, "about")) {
+        xmldoc_put_text(first, &about);
     }
     if (rc == SQLITE_OK && s->good) {
         (void)sqlite3_bind_text(q, (int)LW_COUNT(names) + 1, about.s, -1, SQLITE_STATIC);
         (void)sqlite3_bind_int(q, (int)LW_COUNT(names) + 2,
-                               str_eq(xml_attr(root, "always"), "yes"));
+                               str_eq(xmldoc_attr(root, "always"), "yes"));
         rc = sqlite3_step(q);
         if (rc == SQLITE_CONSTRAINT) {
-            sheet_error(s, root, NULL, "code set '%s' stands in two files", xml_attr(root, "id"));
+            sheet_error(s, root, NULL, "code set '%s' stands in two files",
+                        xmldoc_attr(root, "id"));
         } else if (rc != SQLITE_DONE) {
             sheet_trouble(s, "cannot keep a code set");
         }
@@ -154,7 +155,7 @@ static bool bind_limit(struct sheet *s, sqlite3_stmt *q, const xmlNode *node)
 
     (void)sqlite3_clear_bindings(q);
     for (size_t i = 0; i < LW_COUNT(limit_attrs); i++) {
-        const char *text = xml_attr(node, limit_attrs[i].attr);
+        const char *text = xmldoc_attr(node, limit_attrs[i].attr);
         const char *words = limit_attrs[i].words;
         const char *why = "";
 
@@ -178,31 +179,31 @@ static void load_limit(struct sheet *s, const xmlNode *root, const xmlNode *node
                        sqlite3_stmt *classes)
 {
     struct sbuf note = SBUF_INIT;
-    const char *words = xml_attr(node, "words");
+    const char *words = xmldoc_attr(node, "words");
     bool open = words != NULL && strcmp(words, "no-limit") == 0;
 
     unknown_limit_attrs(s, node);
     if (!bind_limit(s, q, node)) {
         return;
     }
-    if (open != (xml_attr(node, "value") == NULL)) {
-        sheet_error(s, node, NULL, "limit '%s': %s", xml_attr(node, "name"),
+    if (open != (xmldoc_attr(node, "value") == NULL)) {
+        sheet_error(s, node, NULL, "limit '%s': %s", xmldoc_attr(node, "name"),
                     open ? "no-limit has no value" : "a value is missing");
         return;
     }
-    xml_text(node, &note);
-    (void)sqlite3_bind_text(q, P_CODESET, xml_attr(root, "id"), -1, SQLITE_STATIC);
-    if (xml_attr(node, "edition") == NULL) {
-        (void)sqlite3_bind_text(q, P_EDITION, xml_attr(root, "edition"), -1, SQLITE_STATIC);
+    xmldoc_put_text(node, &note);
+    (void)sqlite3_bind_text(q, P_CODESET, xmldoc_attr(root, "id"), -1, SQLITE_STATIC);
+    if (xmldoc_attr(node, "edition") == NULL) {
+        (void)sqlite3_bind_text(q, P_EDITION, xmldoc_attr(root, "edition"), -1, SQLITE_STATIC);
     }
     (void)sqlite3_bind_text(q, P_NOTE, note.len > 0 ? note.s : NULL, -1, SQLITE_STATIC);
     (void)sqlite3_bind_text(q, P_FILE, s->path, -1, SQLITE_STATIC);
-    (void)sqlite3_bind_int64(q, P_LINE, xml_node_line(node));
+    (void)sqlite3_bind_int64(q, P_LINE, xmldoc_line(node));
     if (sqlite3_step(q) != SQLITE_DONE || note.failed) {
         sheet_trouble(s, "cannot keep a limit");
     }
     (void)sqlite3_reset(q);
-    (void)keep_classes(s, classes, sqlite3_last_insert_rowid(s->db), xml_attr(node, "class"));
+    (void)keep_classes(s, classes, sqlite3_last_insert_rowid(s->db), xmldoc_attr(node, "class"));
     sbuf_free(&note);
 }
 
@@ -222,11 +223,11 @@ void limits_load(struct sheet *s, const xmlNode *root)
             SQLITE_OK) {
         sheet_trouble(s, "cannot prepare the limits");
     }
-    for (const xmlNode *n = xml_first(root);
-         s->db != NULL && q != NULL && classes != NULL && n != NULL; n = xml_next(n)) {
-        if (xml_is(n, "limit")) {
+    for (const xmlNode *n = xmldoc_first(root, NULL);
+         s->db != NULL && q != NULL && classes != NULL && n != NULL; n = xmldoc_next(n, NULL)) {
+        if (xmldoc_is(n, "limit")) {
             load_limit(s, root, n, q, classes);
-        } else if (!xml_is(n, "about")) {
+        } else if (!xmldoc_is(n, "about")) {
             sheet_error(s, n, NULL, "unexpected element '%s'", (const char *)n->name);
         }
     }

@@ -15,8 +15,7 @@ lib_record_sources = \
 	src/record/csv_map.c src/record/csv_map.h \
 	src/record/csv_reader.c src/record/csv_split.c src/record/csv_split.h \
 	src/record/xml_reader.c src/record/xml_records.c src/record/xml_reader_internal.h \
-	src/record/xml_doc.c src/record/xml_doc.h \
-	src/record/store.c src/record/store.h src/record/store_internal.h \
+		src/record/store.c src/record/store.h src/record/store_internal.h \
 	src/record/store_ddl.c src/record/store_insert.c src/record/store_reset.c src/record/store_get.c \
 	src/record/store_finish.c src/record/image.c src/record/image.h \
 	src/record/catalogue.c src/record/catalogue.h src/record/catalogue_internal.h \

@@ -5,6 +5,7 @@
 #include "record/dict_near.h"
 #include "record/reader.h"
 #include "record/schema.h"
+#include "text/markup.h"
 
 /* Values the reader takes for "not given" are valid wherever a value may be left out, so the types
  * of optional attributes allow the empty text. White space at both ends does not count: xsd:token.
@@ -115,30 +116,10 @@ static const char *type_name(const struct dict_attr *a)
     return "text";
 }
 
-/* The meanings hold no markup but may hold an ampersand or a bracket some day. */
-static void put_text(struct sbuf *out, const char *s)
-{
-    for (; *s != '\0'; s++) {
-        switch (*s) {
-        case '&':
-            sbuf_puts(out, "&amp;");
-            break;
-        case '<':
-            sbuf_puts(out, "&lt;");
-            break;
-        case '>':
-            sbuf_puts(out, "&gt;");
-            break;
-        default:
-            sbuf_putc(out, *s);
-        }
-    }
-}
-
 static void put_meaning(struct sbuf *out, const struct dict_attr *a, const char *indent)
 {
     sbuf_printf(out, "%s  <a:documentation>", indent);
-    put_text(out, a->meaning);
+    markup_put_text(out, a->meaning);
     if (a->type == ATTR_QTY && a->dim != DIM_NONE) {
         sbuf_printf(out, " A %s: %s.", dimension_name(a->dim), dimension_examples(a->dim));
     } else if (a->type == ATTR_PERCENT) {
@@ -220,7 +201,7 @@ static void put_element(struct sbuf *out, const struct dict_element *e, bool exa
 {
     sbuf_printf(out, "  <define name=\"%s%s\">\n    <element name=\"%s\">\n      <a:documentation>",
                 e->parent != NULL ? "record-" : "", e->name, e->name);
-    put_text(out, e->meaning);
+    markup_put_text(out, e->meaning);
     sbuf_puts(out, "</a:documentation>\n");
     for (size_t i = 0; i < e->attr_count; i++) {
         if (exact || (e->attrs[i].flags & ATTR_REQUIRED) != 0) {

@@ -2,6 +2,7 @@
 #include "text/base.h"
 
 #include "report/chart.h"
+#include "text/markup.h"
 #include "text/utf8.h"
 
 /* Pixels of the drawing. The right margin holds the names of lines and bands. */
@@ -31,18 +32,7 @@ static void put_text(struct sbuf *out, const char *s)
     struct sbuf clean = SBUF_INIT;
 
     utf8_put_clean(&clean, s == NULL ? "" : s, false);
-    for (const char *p = clean.s; *p != '\0'; p++) {
-        if (*p == '&')
-            sbuf_puts(out, "&amp;");
-        else if (*p == '<')
-            sbuf_puts(out, "&lt;");
-        else if (*p == '>')
-            sbuf_puts(out, "&gt;");
-        else if (*p == '"')
-            sbuf_puts(out, "&quot;");
-        else
-            sbuf_putc(out, *p);
-    }
+    markup_put_text(out, clean.s);
     if (clean.failed)
         out->failed = true;
     sbuf_free(&clean);

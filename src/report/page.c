@@ -3,6 +3,7 @@
 
 #include "report/page.h"
 #include "text/date.h"
+#include "text/markup.h"
 #include "text/utf8.h"
 
 /* Black on white, two weights and one rule: it must come out of an old printer and a copier. */
@@ -40,24 +41,7 @@ void page_text(struct sbuf *out, const char *s)
     if (s == NULL)
         return;
     utf8_put_clean(&clean, s, true);
-    for (const char *p = clean.s; *p; p++) {
-        switch (*p) {
-        case '&':
-            sbuf_puts(out, "&amp;");
-            break;
-        case '<':
-            sbuf_puts(out, "&lt;");
-            break;
-        case '>':
-            sbuf_puts(out, "&gt;");
-            break;
-        case '"':
-            sbuf_puts(out, "&quot;");
-            break;
-        default:
-            sbuf_putc(out, *p);
-        }
-    }
+    markup_put_text(out, clean.s);
     if (clean.failed)
         out->failed = true;
     sbuf_free(&clean);

@@ -7,28 +7,6 @@
 #include "report/format.h"
 #include "text/utf8.h"
 
-static void put_field(struct sbuf *out, const char *s)
-{
-    bool quoted;
-
-    if (s == NULL)
-        return;
-    /* A spreadsheet must take it as text, whatever a record says. */
-    bool formula = csv_needs_guard(s);
-    quoted = formula || strpbrk(s, ",\"\r\n") != NULL;
-    if (quoted)
-        sbuf_putc(out, '"');
-    if (formula)
-        sbuf_putc(out, '\'');
-    for (; *s != '\0'; s++) {
-        if (*s == '"')
-            sbuf_putc(out, '"');
-        sbuf_putc(out, *s);
-    }
-    if (quoted)
-        sbuf_putc(out, '"');
-}
-
 /* A column with a number in it: the bare number, then the words. */
 static bool is_number(const struct report_table *t, size_t column)
 {
@@ -43,10 +21,10 @@ static void put_head(struct sbuf *out, const struct report_table *t)
     for (size_t i = 0; i < t->column_count; i++) {
         if (i > 0)
             sbuf_putc(out, ',');
-        put_field(out, t->columns[i].name);
+        csv_put_cell(out, t->columns[i].name);
         if (is_number(t, i)) {
             sbuf_putc(out, ',');
-            put_field(out, t->columns[i].name);
+            csv_put_cell(out, t->columns[i].name);
             sbuf_puts(out, "-shown");
         }
     }
@@ -63,7 +41,7 @@ static void put_cell(struct sbuf *out, const struct report_table *t, size_t i)
             sbuf_number(out, cell->number, DIGITS);
         sbuf_putc(out, ',');
     }
-    put_field(out, cell->text);
+    csv_put_cell(out, cell->text);
 }
 
 static void put_finding(struct sbuf *out, const struct finding *f)
@@ -93,7 +71,7 @@ static void put_finding(struct sbuf *out, const struct finding *f)
     for (size_t i = 0; i < LW_COUNT(cells); i++) {
         if (i > 0)
             sbuf_putc(out, ',');
-        put_field(out, cells[i]);
+        csv_put_cell(out, cells[i]);
     }
     sbuf_puts(out, "\r\n");
 }
@@ -117,7 +95,7 @@ void report_csv(const struct report *r, const struct report_style *style, struct
         if (t->column_count == 0)
             continue;
         sbuf_puts(out, "#table,");
-        put_field(out, t->name);
+        csv_put_cell(out, t->name);
         sbuf_puts(out, "\r\n");
         put_head(out, t);
         for (size_t i = 0; i < t->cell_count; i++) {

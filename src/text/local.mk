@@ -4,6 +4,7 @@ lib_text_sources = \
 	src/text/date.c src/text/date.h \
 	src/text/diag.c src/text/diag.h \
 	src/text/file.c src/text/file.h \
+	src/text/markup.c src/text/markup.h \
 	src/text/mem.c src/text/mem.h \
 	src/text/pack.c src/text/pack.h \
 	src/text/number.c src/text/number.h src/text/number_convert.c \

@@ -24,24 +24,27 @@ static void on_error(void *user, const xmlError *e)
         return;
     }
     struct sbuf text = SBUF_INIT;
-    sbuf_puts(&text, e->message ? e->message : "not well-formed XML");
+    sbuf_puts(&text, "not well-formed XML");
+    if (e->message)
+        sbuf_printf(&text, ": %s", e->message);
     while (text.len > 0 && ascii_space(text.s[text.len - 1]))
         text.s[--text.len] = '\0';
     diags_add(ps->d, DIAG_ERROR, "bad-xml", ps->name, e->line, e->int2, NULL, "%s", text.s);
     sbuf_free(&text);
 }
 
-static bool holds_entity(const xmlNode *n)
+/* An entity reference or a processing instruction, anywhere. */
+static bool holds_refused(const xmlNode *n)
 {
     for (; n; n = n->next) {
-        if (n->type == XML_ENTITY_REF_NODE)
+        if (n->type == XML_ENTITY_REF_NODE || n->type == XML_PI_NODE)
             return true;
         if (n->type != XML_ELEMENT_NODE)
             continue;
         for (const xmlAttr *a = n->properties; a; a = a->next)
-            if (holds_entity(a->children))
+            if (holds_refused(a->children))
                 return true;
-        if (holds_entity(n->children))
+        if (holds_refused(n->children))
             return true;
     }
     return false;
@@ -50,12 +53,17 @@ static bool holds_entity(const xmlNode *n)
 xmlDoc *xmldoc_parse(const char *name, const char *text, size_t n, struct diags *d)
 {
     size_t bad = 0;
-    if (n > XMLDOC_MAX_BYTES) {
-        diags_add(d, DIAG_ERROR, "too-large", name, 0, 0, NULL, "the sheet is too large");
+    if (n == 0 || n > XMLDOC_MAX_BYTES) {
+        diags_add(d, DIAG_ERROR, n == 0 ? "empty" : "too-large", name, 0, 0, NULL,
+                  n == 0 ? "the file is empty" : "the sheet is too large");
         return NULL;
     }
     if (!utf8_valid(text, n, &bad)) {
-        diags_add(d, DIAG_ERROR, "bad-utf8", name, 0, 0, "save the file as UTF-8",
+        long line = 1;
+
+        for (size_t i = 0; i < bad; i++)
+            line += text[i] == '\n';
+        diags_add(d, DIAG_ERROR, "bad-utf8", name, line, 0, "save the file as UTF-8",
                   "byte %zu is not UTF-8", bad);
         return NULL;
     }
@@ -72,9 +80,9 @@ xmlDoc *xmldoc_parse(const char *name, const char *text, size_t n, struct diags 
     bool ok = doc && ctxt->wellFormed && !ps.refused;
     if (!ok && !ps.refused)
         diags_add(d, DIAG_ERROR, "bad-xml", name, 0, 0, NULL, "not well-formed XML");
-    if (ok && (doc->intSubset || doc->extSubset || holds_entity(doc->children))) {
-        diags_add(d, DIAG_ERROR, "doctype", name, 1, 0, "remove the DOCTYPE",
-                  "a document type or an entity is not read");
+    if (ok && (doc->intSubset || doc->extSubset || holds_refused(doc->children))) {
+        diags_add(d, DIAG_ERROR, "doctype", name, 1, 0, "remove it",
+                  "a DOCTYPE, an entity or a processing instruction is not read");
         ok = false;
     }
     xmlFreeParserCtxt(ctxt);
@@ -103,7 +111,8 @@ void xmldoc_free(xmlDoc *doc)
 
 bool xmldoc_is(const xmlNode *n, const char *name)
 {
-    return n && n->type == XML_ELEMENT_NODE && (!name || strcmp((const char *)n->name, name) == 0);
+    return n && n->type == XML_ELEMENT_NODE &&
+           (!name || (!n->ns && strcmp((const char *)n->name, name) == 0));
 }
 
 static const xmlNode *seek(const xmlNode *n, const char *name)
@@ -126,7 +135,7 @@ const xmlNode *xmldoc_next(const xmlNode *n, const char *name)
 const char *xmldoc_attr(const xmlNode *n, const char *name)
 {
     for (const xmlAttr *a = n ? n->properties : NULL; a; a = a->next)
-        if (strcmp((const char *)a->name, name) == 0)
+        if (!a->ns && strcmp((const char *)a->name, name) == 0)
             return a->children ? (const char *)a->children->content : "";
     return NULL;
 }
@@ -155,6 +164,16 @@ char *xmldoc_text(const xmlNode *n)
         len--;
     raw[len] = '\0';
     return raw;
+}
+
+void xmldoc_put_text(const xmlNode *n, struct sbuf *out)
+{
+    char *text = xmldoc_text(n);
+
+    if (!text)
+        out->failed = true;
+    sbuf_puts(out, text);
+    mem_free(text);
 }
 
 char *xmldoc_serialise(const xmlNode *n)

@@ -1,7 +1,8 @@
 /* xmldoc.h - small shipped sheets (rules, facts, patterns) read into a tree, with nothing let in.
  *
- * No network, no DTD, no entities beyond the five, no XInclude, no huge documents: a DOCTYPE or an
- * entity reference is an error. For record files, which may be long, see record/reader.h. */
+ * No network, no DTD, no entities beyond the five, no processing instructions, no XInclude, no huge
+ * documents: a DOCTYPE, an entity reference or an instruction is an error. For record files, which
+ * may be long, see record/reader.h. */
 #ifndef LW_TEXT_XMLDOC_H
 #define LW_TEXT_XMLDOC_H
 
@@ -27,6 +28,8 @@ const char *xmldoc_attr(const xmlNode *n, const char *name);
 /* Text content with runs of white space folded to one blank and the ends trimmed; for mem_free.
  * NULL when out of memory; "" when empty. */
 char *xmldoc_text(const xmlNode *n);
+/* The same, appended to out. */
+void xmldoc_put_text(const xmlNode *n, struct sbuf *out);
 /* Text content as it stands, for SQL and patterns; for mem_free. */
 char *xmldoc_raw_text(const xmlNode *n);
 /* The serialised element, for mem_free. */
