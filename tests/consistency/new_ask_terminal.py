@@ -36,6 +36,7 @@ class Terminal:
         self.pid, self.fd = pty.fork()
         if self.pid == 0:
             os.chdir(folder)
+            signal.signal(signal.SIGINT, signal.SIG_DFL)  # a test run in the background has it ignored
             os.environ.update({"LC_ALL": "C", "TERM": "xterm", **env})
             os.execv(LOTWARD, [LOTWARD] + args)
         fcntl.ioctl(self.fd, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))

@@ -226,7 +226,7 @@ START_TEST(per_cents_and_ratios)
     good(&r, &bare, "unknown", VALUE_WORD, "unknown");
     bad(&r, &bare, "40", "not a ratio");
     bad(&r, &bare, "1/40", "not a ratio");
-    bad(&r, &bare, "1:0", "nothing");
+    bad(&r, &bare, "1:0", "above 0");
     bad(&r, &bare, "1:40:2", "not a ratio");
 }
 END_TEST
