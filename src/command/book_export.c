@@ -20,9 +20,15 @@ static void say_cannot(struct session *s, const char *path)
 static bool print_record(const struct ledger_entry *e, void *user)
 {
     struct session *s = user;
-    session_write(s, e->xml, strlen(e->xml));
-    session_write(s, "\n", 1);
-    return s->write_errno == 0;
+    struct sbuf line = SBUF_INIT;
+    utf8_put_references(&line, e->xml, strlen(e->xml));
+    sbuf_putc(&line, '\n');
+    if (line.failed)
+        diags_out_of_memory(s->diags);
+    session_write(s, line.s, line.len);
+    bool ok = s->write_errno == 0 && !line.failed;
+    sbuf_free(&line);
+    return ok;
 }
 
 bool book_export_xml(struct session *s, struct ledger *l)

@@ -235,7 +235,7 @@ static void csv_row(struct session *s, sqlite3_stmt *st, void *user)
             sbuf_number(b, sqlite3_column_double(st, i), DIGITS);
             sbuf_puts(b, i + 1 == count ? "\r\n" : ",");
         } else {
-            csv_put_cell(b, rows_text(st, i));
+            report_csv_field(b, rows_text(st, i));
             sbuf_puts(b, i + 1 == count ? "\r\n" : ",");
         }
     }

@@ -171,15 +171,20 @@ void label_draft_free(struct label_draft *d)
 
 void label_draft_record(const struct label_draft *d, struct sbuf *out)
 {
-    sbuf_puts(out, "<label");
+    struct sbuf b = SBUF_INIT;
+
+    sbuf_puts(&b, "<label");
     for (size_t i = d->count; i-- > 0;) {
         const struct label_line *l = &d->lines[i];
 
         if (l->text == NULL || (l->printed && !l->demanded))
             continue;
-        sbuf_printf(out, "\n  %s=\"", l->attr);
-        markup_put_attribute(out, l->text);
-        sbuf_putc(out, '"');
+        sbuf_printf(&b, "\n  %s=\"", l->attr);
+        markup_put_attribute(&b, l->text);
+        sbuf_putc(&b, '"');
     }
-    sbuf_puts(out, "/>\n");
+    sbuf_puts(&b, "/>\n");
+    utf8_put_references(out, b.s, b.len);
+    out->failed = out->failed || b.failed;
+    sbuf_free(&b);
 }

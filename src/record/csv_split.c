@@ -153,19 +153,37 @@ char csv_guess_separator(const char *text, size_t n)
     return counts[best] > 0 ? separators[best] : ',';
 }
 
-/* Sign, digits, and at most one blank and a unit. */
+/* Past sign, digits and a unit; NULL when there are no digits. A hyphen only in a unit after a
+ * blank:
+ * "-2-cmd" is a formula. */
+static const char *after_amount(const char *s)
+{
+    const char *digits = s + (*s == '-' || *s == '+' ? 1 : 0);
+    bool blank = false;
+
+    s = digits + strspn(digits, "0123456789.,");
+    if (s == digits) {
+        return NULL;
+    }
+    if (*s == ' ' && s[1] != '(') {
+        blank = true;
+        s++;
+    }
+    while (ascii_alnum((unsigned char)*s) || *s == '%' || *s == '/' || (blank && *s == '-')) {
+        s++;
+    }
+    return s;
+}
+
+/* "-18 degC", "-18 degC (-0.4 degF)". */
 static bool is_signed_number(const char *s)
 {
-    size_t n = strspn(++s, "0123456789.,");
-
-    s += n;
-    if (n > 0 && *s == ' ') {
-        s++;
+    s = after_amount(s);
+    if (s != NULL && str_starts(s, " (")) {
+        s = after_amount(s + 2);
+        s = s != NULL && *s == ')' ? s + 1 : NULL;
     }
-    while (n > 0 && (ascii_alnum((unsigned char)*s) || *s == '%' || *s == '/' || *s == '-')) {
-        s++;
-    }
-    return n > 0 && *s == '\0';
+    return s != NULL && *s == '\0';
 }
 
 static bool starts_formula(const char *s)

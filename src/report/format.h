@@ -26,6 +26,9 @@ const struct report_format *report_format_find(const char *name); /* NULL: unkno
 
 void report_text(const struct report *r, const struct report_style *style, struct sbuf *out);
 void report_page(const struct report *r, const struct report_style *style, struct sbuf *out);
+/* One cell: quoted where it must be (RFC 4180), never a formula, nothing that drives a terminal.
+ * NULL adds nothing. */
+void report_csv_field(struct sbuf *out, const char *s);
 void report_csv(const struct report *r, const struct report_style *style, struct sbuf *out);
 void report_sarif(const struct report *r, const struct report_style *style, struct sbuf *out);
 void report_json(const struct report *r, const struct report_style *style, struct sbuf *out);

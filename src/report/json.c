@@ -33,12 +33,11 @@ static void put_escaped(struct sbuf *out, uint32_t cp)
     }
 }
 
-/* RFC 8259 asks for U+0000..U+001F, the quote and the backslash. DEL, the C1 controls and the line
- * separators are escaped too, so that a record can neither drive a terminal nor break a line. */
+/* RFC 8259 asks for U+0000..U+001F, the quote and the backslash. What drives a terminal or turns
+ * the order of the text is escaped too. */
 static bool must_escape(uint32_t cp)
 {
-    return cp < 0x20 || cp == '"' || cp == '\\' || (cp >= 0x7F && cp < 0xA0) || cp == 0x2028 ||
-           cp == 0x2029;
+    return cp == '"' || cp == '\\' || utf8_drives_terminal(cp);
 }
 
 void json_quote(struct sbuf *out, const char *s)

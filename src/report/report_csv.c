@@ -7,6 +7,18 @@
 #include "report/format.h"
 #include "text/utf8.h"
 
+void report_csv_field(struct sbuf *out, const char *s)
+{
+    struct sbuf clean = SBUF_INIT;
+
+    if (s == NULL)
+        return;
+    utf8_put_clean(&clean, s, true);
+    csv_put_cell(out, clean.s);
+    out->failed = out->failed || clean.failed;
+    sbuf_free(&clean);
+}
+
 /* A column with a number in it: the bare number, then the words. */
 static bool is_number(const struct report_table *t, size_t column)
 {
@@ -21,10 +33,10 @@ static void put_head(struct sbuf *out, const struct report_table *t)
     for (size_t i = 0; i < t->column_count; i++) {
         if (i > 0)
             sbuf_putc(out, ',');
-        csv_put_cell(out, t->columns[i].name);
+        report_csv_field(out, t->columns[i].name);
         if (is_number(t, i)) {
             sbuf_putc(out, ',');
-            csv_put_cell(out, t->columns[i].name);
+            report_csv_field(out, t->columns[i].name);
             sbuf_puts(out, "-shown");
         }
     }
@@ -41,7 +53,7 @@ static void put_cell(struct sbuf *out, const struct report_table *t, size_t i)
             sbuf_number(out, cell->number, DIGITS);
         sbuf_putc(out, ',');
     }
-    csv_put_cell(out, cell->text);
+    report_csv_field(out, cell->text);
 }
 
 static void put_finding(struct sbuf *out, const struct finding *f)
@@ -71,7 +83,7 @@ static void put_finding(struct sbuf *out, const struct finding *f)
     for (size_t i = 0; i < LW_COUNT(cells); i++) {
         if (i > 0)
             sbuf_putc(out, ',');
-        csv_put_cell(out, cells[i]);
+        report_csv_field(out, cells[i]);
     }
     sbuf_puts(out, "\r\n");
 }
@@ -95,7 +107,7 @@ void report_csv(const struct report *r, const struct report_style *style, struct
         if (t->column_count == 0)
             continue;
         sbuf_puts(out, "#table,");
-        csv_put_cell(out, t->name);
+        report_csv_field(out, t->name);
         sbuf_puts(out, "\r\n");
         put_head(out, t);
         for (size_t i = 0; i < t->cell_count; i++) {

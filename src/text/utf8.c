@@ -65,7 +65,7 @@ bool utf8_valid(const char *s, size_t n, size_t *bad)
 /* Characters that act on the terminal or on the order of the text instead of showing: C0, DEL, C1,
  * line and paragraph separator, the bidirectional marks, embeddings, overrides and isolates, and
  * the byte order mark. */
-static bool drives_terminal(uint32_t cp)
+bool utf8_drives_terminal(uint32_t cp)
 {
     return cp < 0x20 || (cp >= 0x7F && cp <= 0x9F) || cp == 0x061C || cp == 0x200E ||
            cp == 0x200F || (cp >= 0x2028 && cp <= 0x202E) || (cp >= 0x2066 && cp <= 0x2069) ||
@@ -84,12 +84,29 @@ void utf8_put_clean(struct sbuf *b, const char *s, bool keep_nl)
             i++;
             continue;
         }
-        if (drives_terminal(cp) && !(keep_nl && cp == '\n'))
+        if (utf8_drives_terminal(cp) && !(keep_nl && cp == '\n'))
             sbuf_printf(b, "<U+%04X>", (unsigned)cp);
         else
             sbuf_putn(b, s + i, len);
         i += len;
     }
+}
+
+void utf8_put_references(struct sbuf *b, const char *s, size_t n)
+{
+    size_t from = 0;
+    uint32_t cp;
+
+    for (size_t i = 0; i < n;) {
+        size_t len = utf8_next(s + i, n - i, &cp);
+        if (len > 0 && utf8_drives_terminal(cp) && cp != '\n' && cp != '\t') {
+            sbuf_putn(b, s + from, i - from);
+            sbuf_printf(b, "&#x%X;", (unsigned)cp);
+            from = i + len;
+        }
+        i += len > 0 ? len : 1;
+    }
+    sbuf_putn(b, s + from, n - from);
 }
 
 int ascii_casecmp(const char *a, const char *b)

@@ -17,6 +17,12 @@ size_t utf8_width(const char *s);
  * <U+001B>, so that a record can never drive the terminal. Newline kept only with keep_nl. */
 void utf8_put_clean(struct sbuf *b, const char *s, bool keep_nl);
 
+/* Does the character act on the terminal, or on the order of the text, instead of showing? */
+bool utf8_drives_terminal(uint32_t cp);
+/* Appends n bytes of XML with those characters, tab and newline apart, as references ("&#x9B;"):
+ * the same document, and nothing in it acts on a terminal it is printed to. */
+void utf8_put_references(struct sbuf *b, const char *s, size_t n);
+
 static inline bool ascii_digit(int c)
 {
     return c >= '0' && c <= '9';

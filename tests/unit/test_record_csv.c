@@ -281,8 +281,46 @@ START_TEST(a_file_of_child_rows_given_twice_counts_once)
 }
 END_TEST
 
-UNIT_MAIN("record csv", splits_rows_and_cells, guesses_the_separator_of_the_header,
-          every_spelling_of_a_file_reads_the_same, kinds_of_two_words_and_declared_units,
-          headers_are_refused_with_a_name, one_bad_row_does_not_stop_the_rest,
-          hostile_text_is_refused, child_rows_find_their_parents,
-          a_file_of_child_rows_given_twice_counts_once)
+/* Which cells a spreadsheet would run: they begin with = + - @, tab or a line break (common
+ * practice, no source). */
+START_TEST(formulas_are_guarded_and_amounts_are_not)
+{
+    static const char *const formulas[] = {
+        "=1+1",
+        "=cmd|'/C calc'!A0",
+        "@SUM(A1)",
+        "+cmd",
+        "-cmd",
+        "-2+3+cmd|' /C calc'!A0",
+        "-2-cmd",
+        "\t=1",
+        "\r=1",
+        "\n=1",
+        "'=1",
+        "''@x",
+        "-1 (A1)(B2)",
+        "-18 degC (=1)",
+        "-",
+        "+",
+        "-1 degC (2",
+        "+1|A1",
+        "-18 degC (-)",
+        "-1\"x\"",
+    };
+    static const char *const plain[] = {
+        "",         "text",          "a=1",        "-18 degC", "-18 degC (-0.4 degF)",
+        "+5",       "-0.5 fl-oz-us", "-12.50 EUR", "-3 %",     "-5%",
+        "'quoted'", "1-2",           "-1,5 L",
+    };
+    for (size_t i = 0; i < LW_COUNT(formulas); i++)
+        ck_assert_msg(csv_needs_guard(formulas[i]), "taken for text: %s", formulas[i]);
+    for (size_t i = 0; i < LW_COUNT(plain); i++)
+        ck_assert_msg(!csv_needs_guard(plain[i]), "taken for a formula: %s", plain[i]);
+}
+END_TEST
+
+UNIT_MAIN("record csv", formulas_are_guarded_and_amounts_are_not, splits_rows_and_cells,
+          guesses_the_separator_of_the_header, every_spelling_of_a_file_reads_the_same,
+          kinds_of_two_words_and_declared_units, headers_are_refused_with_a_name,
+          one_bad_row_does_not_stop_the_rest, hostile_text_is_refused,
+          child_rows_find_their_parents, a_file_of_child_rows_given_twice_counts_once)

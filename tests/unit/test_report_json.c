@@ -58,6 +58,8 @@ START_TEST(escapes_line_separators_and_c1)
                             "b\xe2\x80\xa9"
                             "c\xc2\x9b"),
                      "\"a\\u2028b\\u2029c\\u009b\"");
+    ck_assert_str_eq(quoted("\xE2\x80\xAE\xE2\x81\xA6\xEF\xBB\xBF\xD7\xA9"),
+                     "\"\\u202e\\u2066\\ufeff\xD7\xA9\"");
 }
 END_TEST
 

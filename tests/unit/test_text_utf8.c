@@ -158,6 +158,28 @@ START_TEST(nothing_drives_the_terminal)
 }
 END_TEST
 
+static const char *references(const char *s)
+{
+    static char out[128];
+    struct sbuf b = SBUF_INIT;
+    utf8_put_references(&b, s, strlen(s));
+    snprintf(out, sizeof out, "%s", b.s);
+    sbuf_free(&b);
+    return out;
+}
+
+START_TEST(xml_keeps_what_drives_the_terminal_as_references)
+{
+    ck_assert_str_eq(references("<a b=\"\xC2\xB5 &lt;\"/>\n\t"), "<a b=\"\xC2\xB5 &lt;\"/>\n\t");
+    ck_assert_str_eq(references("a\xC2\x9B"
+                                "1m\x7F"),
+                     "a&#x9B;1m&#x7F;");
+    ck_assert_str_eq(references("\xE2\x80\xAE\xEF\xBB\xBF"), "&#x202E;&#xFEFF;");
+    ck_assert_str_eq(references("\xE2\x80"), "\xE2\x80");
+    ck_assert_str_eq(references(""), "");
+}
+END_TEST
+
 START_TEST(words)
 {
     ck_assert_int_eq(ascii_casecmp("Quart", "qUART"), 0);
@@ -193,4 +215,5 @@ START_TEST(distances)
 END_TEST
 
 UNIT_MAIN("text/utf8", table_3_7, every_code_point_round_trips, first_bad_byte_is_named, columns,
-          nothing_drives_the_terminal, words, distances)
+          nothing_drives_the_terminal, xml_keeps_what_drives_the_terminal_as_references, words,
+          distances)
