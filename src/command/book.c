@@ -142,8 +142,14 @@ static enum exit_status history(struct session *s, struct ledger *l)
     struct telling t = {.s = s, .l = l, .xml = SBUF_INIT};
     const char *kind = s->name_count > 1 ? s->names[1] : NULL;
     const char *id = s->name_count > 2 ? s->names[2] : NULL;
+    struct ledger_check c;
     bool ok = ledger_history(l, kind, id, tell_entry, &t, s->diags);
     sbuf_free(&t.xml);
+    if (ok && t.told > 0 && ledger_verify(l, NULL, &c, s->diags) && !c.whole) {
+        diags_add(s->diags, DIAG_ERROR, "book-broken", ledger_path(l), (long)c.broken_seq, 0,
+                  "lotward book verify", "what is shown cannot be relied on: %s", c.why);
+        return STATUS_TROUBLE;
+    }
     if (!ok || diags_oom(s->diags))
         return session_trouble(s);
     if (t.told > 0)

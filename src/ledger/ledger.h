@@ -74,8 +74,7 @@ enum ledger_outcome {
     LEDGER_FAILED   /* trouble with the file or memory: the filing must be rolled back */
 };
 
-/* Takes the write lock (BEGIN IMMEDIATE) and checks the last row's hash. false with a diagnostic.
- */
+/* Takes the write lock (BEGIN IMMEDIATE) and walks the chain of hashes. false with a diagnostic. */
 bool ledger_begin(struct ledger *l, const struct ledger_stamp *stamp, struct diags *d);
 /* The same as a question: takes no lock to write, needs no right to write; ledger_add() then says
  * what would happen (records of the same filing are not seen), and ledger_commit() only ends it. */

@@ -1,6 +1,6 @@
-/* watch.c - put before the program with LD_PRELOAD: writes to descriptor 9 the name of every environment
- * variable the program or a library asks for, and every call that would start a program or open a socket.
- * Built by tests/hostile/permissions. */
+/* watch.c - put before the program with LD_PRELOAD: writes to descriptor 9 the name of every
+ * environment variable the program or a library asks for, and every call that would start a program
+ * or open a socket. Built by tests/hostile/permissions. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
