@@ -23,6 +23,7 @@ void budget_start(struct budget *b, struct store *s)
     b->db = store_db(s);
     b->most = TICKS_LEAST + records / RECORDS_PER_TICK;
     b->bytes = BYTES_LEAST + records * BYTES_PER_RECORD;
+    b->length = sqlite3_limit(b->db, SQLITE_LIMIT_LENGTH, -1);
     guard_harden(b->db);
     budget_renew(b);
     sqlite3_progress_handler(b->db, STEPS_PER_TICK, on_tick, b);
@@ -37,6 +38,7 @@ void budget_renew(struct budget *b)
 void budget_end(struct budget *b)
 {
     sqlite3_progress_handler(b->db, 0, NULL, NULL);
+    sqlite3_limit(b->db, SQLITE_LIMIT_LENGTH, b->length);
     mem_bound(0);
 }
 

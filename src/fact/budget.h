@@ -12,13 +12,14 @@ struct budget {
     sqlite3 *db;
     unsigned long ticks, most;
     size_t bytes;
+    int length; /* SQLite's bound on one text before */
 };
 
 /* Sets the bounds by what the store holds, hardens its database (fact/guard.h), and starts. */
 void budget_start(struct budget *b, struct store *s);
 /* The next sheet: counted from nothing again. */
 void budget_renew(struct budget *b);
-/* No bound holds any more. */
+/* No bound holds any more, on one text neither: a report may be read as one. */
 void budget_end(struct budget *b);
 /* Was the last statement, whose code was rc, stopped by the budget? Says so, with the name of the
  * fact or the rules' file. */

@@ -169,6 +169,19 @@ def main():
         if b"0 records filed" not in p.stdout and b" 0 " not in b" " + p.stdout:
             fail(f"the export is not what the book holds: {p.stdout!r}")
         run(["audit", "--book", book] + day, "text")
+        # An earlier report that somebody wrote: its words are printed as gone.
+        earlier = json.loads(run(["audit", "--format", "json", "--book", book] + day, "json").stdout)
+        for f in earlier["findings"]:
+            f["key"] = "x" + f["key"]
+            f["message"] = f["rule"] = f["subject"]["id"] = EVIL
+        earlier["title"] = EVIL
+        since = os.path.join(tmp, "since.json")
+        json.dump(earlier, open(since, "w", encoding="utf-8"), ensure_ascii=False)
+        for form in ("text", "json", "page", "csv", "sarif"):
+            run(["audit", "--since", since, "--format", form, "--book", book] + day, form, None)
+        for bad_json in ("", "[" * 100000, '{"findings": ' + "[" * 5000, '{"format": "lotward-report"}', "\x1b[31m"):
+            open(since, "w").write(bad_json)
+            run(["audit", "--since", since, "--book", book] + day, "text", (2, 3))
         # Messages about what is refused, and about the command line itself.
         refused = os.path.join(tmp, "refused.xml")
         bad = html.escape(EVIL, quote=True)
