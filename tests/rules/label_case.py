@@ -194,8 +194,8 @@ def judge_small(w, c, g, e):
     elements = w.missing(f"T-{c}")
     if e["missing"] != "none" and not e["missing"].startswith("H"):
         return elements == set(e["missing"].split()), elements
-    codes = [m.split(" needs ")[1].rstrip(".").split() for m in w.fails(f"T-{c}", "hazard-statement-missing")]
-    got = set(codes[0]) if codes else set()
+    codes = w.row("label_words", f"T-{c}")[0]["hazards_missing"]
+    got = set(codes.split()) if w.fails(f"T-{c}", "hazard-statement-missing") else set()
     want = set() if e["missing"] == "none" else {x for x in e["missing"].split() if x.startswith("H")}
     others = elements - {"hazard-statement", "precautionary-statement"}
     return (got == want and ("hazard-statement" in elements) == bool(want) and
