@@ -257,7 +257,7 @@ static bool create_indexes(struct store *s, struct diags *d)
     struct sbuf sql = SBUF_INIT;
     bool ok = true;
 
-    sbuf_puts(&sql, "CREATE INDEX IF NOT EXISTS rec_link_target ON rec_link (target);"
+    sbuf_puts(&sql, "CREATE INDEX IF NOT EXISTS rec_link_target ON rec_link (target, attr, kind);"
                     "CREATE INDEX IF NOT EXISTS rec_link_attr ON rec_link (attr, kind);");
     for (size_t i = 0; i < s->kind_count; i++) {
         const struct store_kind *k = &s->kinds[i];
