@@ -61,6 +61,22 @@ static void idle_row(struct session *s, sqlite3_stmt *st, void *user)
     sbuf_free(&b);
 }
 
+/* A waiver for a rule that does not exist is most likely a slip of the pen. */
+static void unknown_rule_row(struct session *s, sqlite3_stmt *st, void *user)
+{
+    struct sbuf b = SBUF_INIT;
+
+    (void)user;
+    if (rule_set_find(s->rules, rows_text(st, 1)) != NULL)
+        return;
+    sbuf_printf(&b, "Waiver %s answers nothing: there is no rule %s.", rows_text(st, 0),
+                rows_text(st, 1));
+    if (b.failed)
+        s->report.failed = true;
+    report_add_note(&s->report, b.s);
+    sbuf_free(&b);
+}
+
 void session_describe(struct session *s)
 {
     s->report.as_of = s->as_of;
@@ -80,7 +96,13 @@ void session_describe(struct session *s)
                 NULL, NULL, replaced_row, NULL);
     bool ok = true;
     if (rows_count(s, "select count(*) from sqlite_temp_master where name = 'waiver_idle'", NULL,
-                   &ok) > 0)
-        rows_select(s, "select id, rule from temp.waiver_idle order by rowid", NULL, NULL, idle_row,
-                    NULL);
+                   &ok) == 0)
+        return;
+    rows_select(s, "select id, rule from temp.waiver_idle order by rowid", NULL, NULL, idle_row,
+                NULL);
+    if (s->rules != NULL)
+        rows_select(s,
+                    "select id, rule from rec_waiver where rule is not null and id not in (select"
+                    " id from temp.waiver_idle) order by rid",
+                    NULL, NULL, unknown_rule_row, NULL);
 }
