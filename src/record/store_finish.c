@@ -186,9 +186,15 @@ static void tell_dangling(struct store *s, const struct store_kind *k, const str
         (void)snprintf(kind, sizeof kind, "%.*s", (int)len, w);
         near_id(s, kind, target, &n);
     }
-    (void)snprintf(hint, sizeof hint, "did you mean '%s'?", n.best);
+    if (n.best[0] != '\0') {
+        (void)snprintf(hint, sizeof hint, "did you mean '%s'?", n.best);
+    } else if ((a->flags & ATTR_CATALOGUE) != 0 && strlen(target) < sizeof hint / 2) {
+        (void)snprintf(hint, sizeof hint, "lotward card '%s' looks for it", target);
+    } else {
+        hint[0] = '\0';
+    }
     diags_add(d, DIAG_WARNING, "dangling-reference", (const char *)sqlite3_column_text(q, 1),
-              (long)sqlite3_column_int64(q, 2), 0, n.best[0] != '\0' ? hint : NULL,
+              (long)sqlite3_column_int64(q, 2), 0, hint[0] != '\0' ? hint : NULL,
               "element '%s' '%s': '%s' names '%s', and there is no %s of that id", k->e->name,
               id != NULL ? id : "", a->name, target, a->words);
 }

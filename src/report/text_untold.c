@@ -130,6 +130,24 @@ static void put_shared(struct sbuf *out, int width, const struct finding *const 
     put_entry(out, width, &b);
 }
 
+/* What is needed, without " of batch 'B1'" where the entry names the record already. */
+static void put_own_needs(struct sbuf *b, const struct finding *f)
+{
+    struct sbuf own = SBUF_INIT;
+    const char *text = needs_of(f), *at;
+
+    sbuf_printf(&own, " of %s '%s'", f->subject_kind == NULL ? "" : f->subject_kind,
+                f->subject == NULL ? "" : f->subject);
+    while (!own.failed && (at = strstr(text, own.s)) != NULL) {
+        sbuf_putn(b, text, (size_t)(at - text));
+        text = at + own.len;
+    }
+    sbuf_puts(b, text);
+    if (own.failed)
+        b->failed = true;
+    sbuf_free(&own);
+}
+
 /* All that one record lacks. */
 static void put_subject(struct sbuf *out, int width, const struct finding *const *list, size_t n)
 {
@@ -142,7 +160,9 @@ static void put_subject(struct sbuf *out, int width, const struct finding *const
 
         while (k < n && compare_text(list[i]->needs, list[k]->needs) == 0)
             k++;
-        sbuf_printf(&b, "%s%s (", i > 0 ? "; " : "", needs_of(list[i]));
+        sbuf_puts(&b, i > 0 ? "; " : "");
+        put_own_needs(&b, list[i]);
+        sbuf_puts(&b, " (");
         put_rules(&b, list + i, k - i);
         sbuf_putc(&b, ')');
         i = k;
