@@ -3,17 +3,12 @@
  * The first byte of the input says whether the rest is the whole file, or a list of patches to a
  * good book (a two-byte offset and a byte each), which gets past the header far more often. A book
  * that loads after patches must give the very records that it held at some time. */
-#define _XOPEN_SOURCE 700
-#include "text/base.h"
-
-#include <unistd.h>
+#include "fuzz.h"
 
 #include "ledger/ledger.h"
 #include "text/mem.h"
 
-int LLVMFuzzerTestOneInput(const uint8_t *p, size_t n);
-
-static char book[64], patched[64];
+static char book[256], patched[256];
 enum { ROWS = 4 };
 static struct sbuf good = SBUF_INIT;
 static struct sbuf lists[ROWS + 1]; /* what the book gave after each row */
@@ -34,16 +29,14 @@ static bool skip_entry(const struct ledger_entry *e, void *user)
 
 static void must(bool ok)
 {
-    if (!ok)
-        abort();
+    fuzz_must(ok, "see the line of the call");
 }
 
 static void make_good(void)
 {
     struct ledger_load_counts counts;
-    snprintf(book, sizeof book, "/dev/shm/lw-fuzz-%ld.book", (long)getpid());
-    snprintf(patched, sizeof patched, "/dev/shm/lw-fuzz-%ld.patched", (long)getpid());
-    (void)remove(book);
+    snprintf(book, sizeof book, "%s", fuzz_path("book"));
+    snprintf(patched, sizeof patched, "%s", fuzz_path("patched"));
     struct ledger *l = ledger_open(book, LEDGER_CREATE, NULL);
     must(l != NULL);
     for (int i = 0; i <= ROWS; i++)

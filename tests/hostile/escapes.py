@@ -174,11 +174,13 @@ def main():
         for f in earlier["findings"]:
             f["key"] = "x" + f["key"]
             f["message"] = f["rule"] = f["subject"]["id"] = EVIL
-        earlier["title"] = EVIL
         since = os.path.join(tmp, "since.json")
         json.dump(earlier, open(since, "w", encoding="utf-8"), ensure_ascii=False)
         for form in ("text", "json", "page", "csv", "sarif"):
-            run(["audit", "--since", since, "--format", form, "--book", book] + day, form, None)
+            run(["audit", "--since", since, "--format", form, "--book", book] + day, form)
+        earlier["title"] = EVIL
+        json.dump(earlier, open(since, "w", encoding="utf-8"), ensure_ascii=False)
+        run(["audit", "--since", since, "--book", book] + day, "text", (2,))
         for bad_json in ("", "[" * 100000, '{"findings": ' + "[" * 5000, '{"format": "lotward-report"}', "\x1b[31m"):
             open(since, "w").write(bad_json)
             run(["audit", "--since", since, "--book", book] + day, "text", (2, 3))
