@@ -34,8 +34,8 @@ void card_fact(struct session *s, struct report_table *t, const char *property, 
     struct sbuf b = SBUF_INIT;
     const char *last;
 
-    if (t == NULL || value == NULL || value[0] == '\0')
-        return;
+    if (t == NULL || value == NULL || value[0] == '\0' || s->report.failed)
+        return; /* a report that failed is not printed, and its tables may be short of columns */
     last = last_source(t);
     report_cell(&s->report, t, property);
     report_cell(&s->report, t, value);
@@ -123,7 +123,7 @@ static void plain_row(struct session *s, sqlite3_stmt *st, void *user)
             h += n + (h[n] == ' ' ? 1 : 0);
         }
     }
-    for (int i = 0; i < sqlite3_column_count(st); i++) {
+    for (int i = 0; i < sqlite3_column_count(st) && !s->report.failed; i++) {
         const char *text = rows_text(st, i);
         bool sure = text != NULL && str_eq(p->table->columns[i].name, "sure");
 

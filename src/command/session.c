@@ -208,7 +208,14 @@ void session_show_diags(struct session *s)
         struct sbuf b = SBUF_INIT;
 
         diag_format(diags_at(s->diags, s->diags_shown), &b);
-        fprintf(stderr, "lotward: %s\n", b.s);
+        if (b.failed) {
+            /* Not even the words could be put together: these need no memory. */
+            fputs("lotward: fatal: out of memory\n", stderr);
+            diags_out_of_memory(s->diags);
+            s->diags_shown = diags_count(s->diags) - 1;
+        } else {
+            fprintf(stderr, "lotward: %s\n", b.s);
+        }
         sbuf_free(&b);
     }
 }

@@ -24,7 +24,7 @@ struct pattern_set {
 static void *pattern_alloc(size_t n, void *user)
 {
     (void)user;
-    return mem_alloc(n);
+    return mem_alloc_for(MEM_PATTERN, n);
 }
 
 static void pattern_release(void *p, void *user)

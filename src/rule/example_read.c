@@ -48,8 +48,10 @@ static bool kind_of(const xmlNode *n, enum verdict *v)
     static const struct {
         const char *name;
         enum verdict v;
-    } kinds[] = {
-        {"fails", VERDICT_FAILS}, {"holds", VERDICT_HOLDS}, {"cannot-tell", VERDICT_CANNOT_TELL}};
+    } kinds[] = {{"fails", VERDICT_FAILS},
+                 {"holds", VERDICT_HOLDS},
+                 {"cannot-tell", VERDICT_CANNOT_TELL},
+                 {"does-not-apply", VERDICT_NOT_APPLICABLE}};
     for (size_t i = 0; i < LW_COUNT(kinds); i++)
         if (xmldoc_is(n, kinds[i].name)) {
             *v = kinds[i].v;
@@ -69,7 +71,7 @@ static bool read_one(struct rule *r, const xmlNode *n, struct diags *d)
 {
     struct rule_example *e = &r->examples[r->example_count];
     if (!kind_of(n, &e->expect))
-        return bad(r, n, d, "an example is <fails>, <holds> or <cannot-tell>");
+        return bad(r, n, d, "an example is <fails>, <holds>, <cannot-tell> or <does-not-apply>");
     if (!xmldoc_only_attrs(n, "units decimal differs to blank as-of", r->file, d))
         return false;
     r->example_count++;
@@ -83,8 +85,12 @@ static bool read_one(struct rule *r, const xmlNode *n, struct diags *d)
         diags_out_of_memory(d);
         return false;
     }
-    if (e->expect == VERDICT_FAILS && !own)
-        return bad(r, n, d, "a failing example needs records");
+    if (r->example_count == 1 && !own)
+        return bad(r, n, d, "the first example needs records");
+    if (e->expect == VERDICT_FAILS && !own && !(e->differs && e->to))
+        return bad(r, n, d, "a further failing example needs records, or differs= and to=");
+    if (e->expect == VERDICT_NOT_APPLICABLE && !own && !(e->differs && e->to) && !e->blank)
+        return bad(r, n, d, "an example the rule does not apply to says what differs or is blank");
     if (e->expect == VERDICT_HOLDS && !e->differs)
         return bad(r, n, d, "a holding example says what differs from the failing one");
     if (e->expect == VERDICT_HOLDS && !own && !e->to)

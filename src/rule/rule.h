@@ -21,7 +21,7 @@ struct rule_source { /* all owned by the rule */
 };
 
 struct rule_example {
-    enum verdict expect; /* FAILS, HOLDS or CANNOT_TELL */
+    enum verdict expect; /* what the rule must say of it; the first one fails */
     char
         *records; /* a <records> document, as text; NULL: the first failing one, changed as below */
     char *differs; /* "batch@strength" or "batch:L1@strength": the one attribute that differs */

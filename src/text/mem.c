@@ -12,6 +12,8 @@
 static unsigned long count;   /* allocations since the last mem_fail_at() */
 static unsigned long fail_at; /* 0: never */
 static int fail_sticky;
+static bool (*asked)(enum mem_owner who, unsigned long n);
+static long outstanding;
 static bool ran_out;
 
 void mem_fail_at(unsigned long n, int sticky)
@@ -19,6 +21,19 @@ void mem_fail_at(unsigned long n, int sticky)
     count = 0;
     fail_at = n;
     fail_sticky = sticky;
+    asked = NULL;
+}
+
+void mem_ask(bool (*fails)(enum mem_owner who, unsigned long n))
+{
+    mem_fail_at(0, 0);
+    asked = fails;
+    fail_at = fails != NULL;
+}
+
+long mem_outstanding(void)
+{
+    return outstanding;
 }
 
 unsigned long mem_count(void)
@@ -27,11 +42,13 @@ unsigned long mem_count(void)
 }
 
 /* Counts one allocation; true when it is one that must fail. */
-static bool must_fail(void)
+static bool must_fail(enum mem_owner who)
 {
     count++;
     if (fail_at == 0)
         return false;
+    if (asked != NULL)
+        return asked(who, count);
     return fail_sticky ? count >= fail_at : count == fail_at;
 }
 
@@ -47,23 +64,41 @@ static void *noted(void *p)
     return p;
 }
 
+static void *handed(void *p)
+{
+    outstanding += p != NULL;
+    return noted(p);
+}
+
+void *mem_alloc_for(enum mem_owner who, size_t n)
+{
+    return handed(must_fail(who) ? NULL : malloc(n > 0 ? n : 1));
+}
+
 void *mem_alloc(size_t n)
 {
-    return noted(must_fail() ? NULL : malloc(n > 0 ? n : 1));
+    return mem_alloc_for(MEM_OWN, n);
 }
 
 void *mem_calloc(size_t n, size_t size)
 {
     if (n == 0 || size == 0)
         n = size = 1;
-    if (must_fail() || n > SIZE_MAX / size)
+    if (must_fail(MEM_OWN) || n > SIZE_MAX / size)
         return noted(NULL);
-    return noted(calloc(n, size));
+    return handed(calloc(n, size));
+}
+
+static void *realloc_for(enum mem_owner who, void *p, size_t n)
+{
+    void *q = must_fail(who) ? NULL : realloc(p, n > 0 ? n : 1);
+    outstanding += p == NULL && q != NULL;
+    return noted(q);
 }
 
 void *mem_realloc(void *p, size_t n)
 {
-    return noted(must_fail() ? NULL : realloc(p, n > 0 ? n : 1));
+    return realloc_for(MEM_OWN, p, n);
 }
 
 void *mem_grow(void *p, size_t *cap, size_t want, size_t size)
@@ -109,7 +144,25 @@ char *mem_strdup(const char *s)
 
 void mem_free(void *p)
 {
+    outstanding -= p != NULL;
     free(p);
+}
+
+static void *xml_alloc(size_t n)
+{
+    return mem_alloc_for(MEM_XML, n);
+}
+
+static void *xml_realloc(void *p, size_t n)
+{
+    return realloc_for(MEM_XML, p, n);
+}
+
+static char *xml_strdup(const char *s)
+{
+    size_t n = strlen(s) + 1;
+    char *copy = xml_alloc(n);
+    return copy == NULL ? NULL : memcpy(copy, s, n);
 }
 
 /* SQLite asks a block for its size, which C does not tell: a header in front of the block holds it.
@@ -168,6 +221,7 @@ static void *pool_take(int n)
         pool_left -= whole;
     }
     b->size = n;
+    outstanding++;
     return b + 1;
 }
 
@@ -197,10 +251,10 @@ static bool large_fits(size_t held, int n)
 static void *lite_alloc(int n)
 {
     if (n > 0 && n <= POOL_MOST)
-        return must_fail() ? noted(NULL) : pool_take(n);
+        return must_fail(MEM_SQLITE) ? noted(NULL) : pool_take(n);
     if (!large_fits(large_held, n))
         return NULL;
-    union block *b = mem_alloc((size_t)n + sizeof *b);
+    union block *b = mem_alloc_for(MEM_SQLITE, (size_t)n + sizeof *b);
     if (b == NULL)
         return NULL;
     large_held += (size_t)n;
@@ -218,6 +272,7 @@ static void lite_free(void *p)
         size_t list = pool_room(b->size) / POOL_STEP;
         b->next = pool_free[list];
         pool_free[list] = b;
+        outstanding--;
     } else {
         large_held -= (size_t)b->size;
         mem_free(b);
@@ -231,14 +286,16 @@ static void *lite_realloc(void *p, int n)
     if (had > POOL_MOST && n > POOL_MOST) {
         if (!large_fits(large_held - (size_t)had, n))
             return NULL;
-        b = mem_realloc(b, (size_t)n + sizeof *b);
+        b = realloc_for(MEM_SQLITE, b, (size_t)n + sizeof *b);
         if (b == NULL)
             return NULL;
         large_held += (size_t)n - (size_t)had;
         b->size = n;
         return b + 1;
     }
-    if (had > 0 && n > 0 && n <= POOL_MOST && pool_room(had) == pool_room(n) && !must_fail()) {
+    if (had > 0 && n > 0 && n <= POOL_MOST && pool_room(had) == pool_room(n)) {
+        if (must_fail(MEM_SQLITE))
+            return noted(NULL);
         b->size = n;
         return p;
     }
@@ -316,7 +373,7 @@ int mem_install(void)
     if (sqlite3_config(SQLITE_CONFIG_LOOKASIDE, LOOKASIDE_BYTES, LOOKASIDE_SLOTS) != SQLITE_OK)
         return -1;
 #endif
-    if (xmlMemSetup(mem_free, mem_alloc, mem_realloc, mem_strdup) != 0)
+    if (xmlMemSetup(mem_free, xml_alloc, xml_realloc, xml_strdup) != 0)
         return -1;
     xmlSetGenericErrorFunc(NULL, hush);
 #ifdef LW_FAULT

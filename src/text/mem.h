@@ -31,6 +31,15 @@ bool mem_ran_out(void);
 void mem_bound(size_t more);
 bool mem_bound_hit(void);
 
+/* Who asked: our own code, or a library through the functions given to it. */
+enum mem_owner { MEM_OWN, MEM_SQLITE, MEM_XML, MEM_PATTERN };
+void *mem_alloc_for(enum mem_owner who, size_t n);
+/* For tests, in place of mem_fail_at: asked before each allocation with its number (from 1); true
+ * makes it fail. NULL: nobody is asked. */
+void mem_ask(bool (*fails)(enum mem_owner who, unsigned long n));
+/* Blocks handed out and not given back yet, those of the libraries included. */
+long mem_outstanding(void);
+
 /* Route SQLite and libxml2 through mem_alloc.  Call once, before either library is used.
  * Returns 0, or -1 when SQLite refused its configuration. Reads the documented environment
  * variable LOTWARD_FAIL_ALLOC=N[+] only in builds configured with --enable-fault. */

@@ -58,7 +58,10 @@ xmlDoc *xmldoc_parse(const char *name, const char *text, size_t n, struct diags 
                   n == 0 ? "the file is empty" : "the sheet is too large");
         return NULL;
     }
-    if (!utf8_valid(text, n, &bad)) {
+    const char *nul = memchr(text, '\0', n); /* would be taken for a sign of another encoding */
+    if (nul)
+        bad = (size_t)(nul - text);
+    if (nul || !utf8_valid(text, n, &bad)) {
         long line = 1;
 
         for (size_t i = 0; i < bad; i++)
@@ -74,8 +77,11 @@ xmlDoc *xmldoc_parse(const char *name, const char *text, size_t n, struct diags 
     }
     struct parse_state ps = {name, d, false};
     xmlSetStructuredErrorFunc(&ps, (xmlStructuredErrorFunc)on_error);
-    xmlDoc *doc = xmlCtxtReadMemory(ctxt, text, (int)n, name, "UTF-8",
-                                    XML_PARSE_NONET | XML_PARSE_NOCDATA | XML_PARSE_BIG_LINES);
+    /* The text is UTF-8 whatever it declares. Telling the library so instead would make it convert,
+     * and it does not survive a failed allocation there (2.9.14). */
+    xmlDoc *doc = xmlCtxtReadMemory(ctxt, text, (int)n, name, NULL,
+                                    XML_PARSE_NONET | XML_PARSE_NOCDATA | XML_PARSE_BIG_LINES |
+                                        XML_PARSE_IGNORE_ENC);
     xmlSetStructuredErrorFunc(NULL, NULL);
     bool ok = doc && ctxt->wellFormed && !ps.refused;
     if (!ok && !ps.refused)
