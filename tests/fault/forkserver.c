@@ -334,6 +334,10 @@ static void run_here(void)
     (void)sqlite3_shutdown();
     shared->leaked = mem_outstanding();
     shared->fds = count_fds();
+    if (now.child && (shared->leaked != 0 || shared->fds != now.fds)) {
+        dprintf(FOLDER_LOG_FD, "not given back after this failed\n");
+        backtrace_symbols_fd(failed_at, failed_frames, FOLDER_LOG_FD);
+    }
     if (__gcov_dump)
         __gcov_dump();
     _exit(status);

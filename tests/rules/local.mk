@@ -7,3 +7,4 @@ tests_rules_mutate_SOURCES = tests/rules/mutate.c tests/rules/mutate_bench.c tes
 	tests/rules/mutants.c tests/rules/mutants.h tests/rules/near_miss.c
 script_tests += tests/rules/label-elements tests/rules/label-complete-text tests/rules/label-classes tests/rules/label-words
 script_tests += tests/rules/label-cases
+script_tests += tests/rules/mutation

@@ -178,8 +178,8 @@ static void close_in(struct trial *t, double a, int at_a, double b, const char *
 
 static void try_figures(struct trial *t, const char *typed, const char *unit, double v)
 {
-    static const double factors[] = {0.01, 0.1,  0.5, 0.8, 0.9, 0.96, 1.04,
-                                     1.1,  1.25, 2,   4,   10,  100};
+    static const double factors[] = {0,    0.01, 0.1,  0.5, 0.8, 0.9, 0.96,
+                                     1.04, 1.1,  1.25, 2,   4,   10,  100};
     double before = 0;
     int said = -2;
     (void)typed;
@@ -394,6 +394,56 @@ static void choose(const struct trial *t)
     } while (best);
 }
 
+/* The examples of the other rules over the same fact, whole: what they say of this one's mutants.
+ */
+static void try_example(struct bench *b, const struct rule *r, struct mutants *m,
+                        const struct rule *other, const struct rule_example *e)
+{
+    unsigned long v[4], w[4];
+    enum verdict expect;
+    size_t kills = 0;
+    struct example_records x;
+    struct diags *d = diags_new();
+    struct fact_run *run = bench_fill(b, other, e);
+    if (!run || !bench_judge(b, run, r, NULL, v) || !class_of(v, &expect) ||
+        (expect != VERDICT_FAILS && expect != VERDICT_NOT_APPLICABLE))
+        goto out;
+    for (size_t i = 0; i < m->count; i++)
+        if (!m->items[i].killed && !m->items[i].stillborn &&
+            bench_judge(b, run, r, &m->items[i], w) && !selftest_as_expected(expect, w)) {
+            m->items[i].killed = true;
+            if (kills++ == 0)
+                printf("RECORDS\t%s\t%s\t%s\t", r->file,
+                       expect == VERDICT_FAILS ? "fails" : "does-not-apply",
+                       e->as_of ? e->as_of : "");
+        }
+    if (kills > 0 && example_records_build(other, e, &x, d)) {
+        struct sbuf xml = SBUF_INIT;
+        for (size_t i = 0; i < x.count; i++)
+            record_canonical_xml(x.items[i], &x.ctx, &xml);
+        printf("%s\n", xml.s);
+        sbuf_free(&xml);
+        example_records_free(&x);
+    }
+out:
+    fact_run_free(run);
+    diags_free(d);
+}
+
+static void try_siblings(struct bench *b, const struct rule *r, struct mutants *m)
+{
+    for (size_t i = 0; i < rule_set_count(b->rules); i++) {
+        const struct rule *other = rule_set_at(b->rules, i);
+        size_t alive = 0;
+        for (size_t k = 0; k < m->count; k++)
+            alive += !m->items[k].killed && !m->items[k].stillborn;
+        for (size_t k = 0;
+             alive > 0 && other != r && str_eq(other->fact, r->fact) && k < other->example_count;
+             k++)
+            try_example(b, r, m, other, &other->examples[k]);
+    }
+}
+
 void near_miss_suggest(struct bench *b, const struct rule *r, struct mutants *m)
 {
     size_t alive = 0;
@@ -403,7 +453,8 @@ void near_miss_suggest(struct bench *b, const struct rule *r, struct mutants *m)
         fill_pool(b);
     for (size_t i = 0; i < m->count; i++)
         alive += !m->items[i].killed && !m->items[i].stillborn;
-    if (alive > 0 && example_records_build(r, &r->examples[0], &x, d)) {
+    if (alive > 0 && !getenv("LW_SIBLINGS_ONLY") &&
+        example_records_build(r, &r->examples[0], &x, d)) {
         struct trial t = {.bench = b, .rule = r, .alive = m};
         for (size_t i = 0; i < x.count; i++)
             try_tree(&t, &x, x.items[i], false);
@@ -413,5 +464,6 @@ void near_miss_suggest(struct bench *b, const struct rule *r, struct mutants *m)
         mem_free(t.found);
         example_records_free(&x);
     }
+    try_siblings(b, r, m);
     diags_free(d);
 }
