@@ -25,9 +25,9 @@ struct selftest_results {
 /* Runs the examples of every rule (or of `only`) in `store`, whose catalogue is loaded and whose
  * records are thrown away. A failing example must give at least one failure; a holding one at least
  * one "holds" and neither a failure nor a "cannot tell"; an untold one at least one "cannot tell"
- * and no failure; one the rule does not apply to nothing but such rows. An example derived from the failing one differs from it in one attribute by
- * construction; one written out is checked for it. NULL with a diagnostic when memory or the
- * database failed. */
+ * and no failure; one the rule does not apply to nothing but such rows. An example derived from the
+ * failing one differs from it in one attribute by construction; one written out is checked for it.
+ * NULL with a diagnostic when memory or the database failed. */
 struct selftest_results *selftest_run(struct store *store, const struct fact_set *facts,
                                       const struct rule_set *rules, const char *only,
                                       struct diags *d);
