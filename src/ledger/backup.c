@@ -13,9 +13,13 @@
 static bool claim(const char *dest, const char *real, struct diags *d)
 {
     int fd = open(real, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, OWNER_ONLY);
-    if (fd >= 0)
-        return close(fd) == 0;
-    if (errno == EEXIST)
+    if (fd >= 0 && close(fd) == 0)
+        return true;
+    if (fd >= 0) {
+        diags_add(d, DIAG_FATAL, "book-io", dest, 0, 0, "try again",
+                  "the backup cannot be made: %s", strerror(errno));
+        (void)unlink(real);
+    } else if (errno == EEXIST)
         diags_add(d, DIAG_FATAL, "exists", dest, 0, 0, "give a name that is not in use",
                   "a backup never overwrites: this exists");
     else
