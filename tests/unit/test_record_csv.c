@@ -253,6 +253,9 @@ START_TEST(child_rows_find_their_parents)
                      "<batch id=\"B-2\"><charge material=\"vanilla\" quantity=\"1 g\"/>"
                      "<charge material=\"ethanol\" quantity=\"5 mL\"/></batch>\n</records>\n");
     ck_assert_str_eq(feed_ask(&f, "SELECT batch FROM rec_step"), "B-1");
+    ck_assert_str_eq(feed_ask(&f, "SELECT group_concat(batch || ' ' || n || ' ' || material, '; ')"
+                                  " FROM (SELECT * FROM rec_charge ORDER BY batch, n)"),
+                     "B-1 1 orris; B-2 1 vanilla; B-2 2 ethanol");
     ck_assert_str_eq(feed_message(&f, 0), "charge.csv:5: error: row of 'charge': column 'batch' is "
                                           "empty (write the id of the record the row belongs to)");
     ck_assert_str_eq(
@@ -261,6 +264,26 @@ START_TEST(child_rows_find_their_parents)
         "read; the row is kept out (did you mean 'B-1'?)");
     ck_assert_uint_eq(store_counts(f.s).refused, 1);
     ck_assert_uint_eq(store_counts(f.s).added, 5);
+    feed_free(&f);
+}
+END_TEST
+
+/* Rows of two records by turns: each is numbered within its own. */
+START_TEST(child_rows_are_numbered_within_their_parent)
+{
+    struct feed f = feed_new();
+
+    ck_assert(feed_csv(&f, "charge.csv",
+                       "batch,material\nB-1,orris\nB-2,tonka\nB-1,benzoin\nB-2,iris\n"));
+    ck_assert(feed_xml(&f, "<records><batch id=\"B-1\"><charge material=\"vanilla\"/>"
+                           "<step kind=\"shake\"/><charge material=\"ethanol\"/></batch>"
+                           "<batch id=\"B-2\"/></records>"));
+    ck_assert(store_finish(f.s, f.d));
+    ck_assert_str_eq(feed_ask(&f, "SELECT group_concat(batch || ' ' || n || ' ' || material, '; ')"
+                                  " FROM (SELECT * FROM rec_charge ORDER BY batch, n)"),
+                     "B-1 1 vanilla; B-1 2 ethanol; B-1 3 orris; B-1 4 benzoin; "
+                     "B-2 1 tonka; B-2 2 iris");
+    ck_assert_str_eq(feed_ask(&f, "SELECT n FROM rec_step"), "1");
     feed_free(&f);
 }
 END_TEST
@@ -323,4 +346,5 @@ UNIT_MAIN("record csv", formulas_are_guarded_and_amounts_are_not, splits_rows_an
           guesses_the_separator_of_the_header, every_spelling_of_a_file_reads_the_same,
           kinds_of_two_words_and_declared_units, headers_are_refused_with_a_name,
           one_bad_row_does_not_stop_the_rest, hostile_text_is_refused,
-          child_rows_find_their_parents, a_file_of_child_rows_given_twice_counts_once)
+          child_rows_find_their_parents, child_rows_are_numbered_within_their_parent,
+          a_file_of_child_rows_given_twice_counts_once)
