@@ -10,6 +10,8 @@
 
 /* One metre in the units of the drawing, and the margin round it. */
 enum { METRE = 60, MARGIN = 24, SCALE_ROOM = 60 };
+/* Never narrower than the words beside the scale. */
+enum { WIDTH_LEAST = 560 };
 
 struct box {
     const char *mark, *place;
@@ -137,7 +139,7 @@ void site_plan_svg(const struct report_table *t, const char *north, struct sbuf 
     e = measure(t);
     if (e.count == 0)
         return;
-    double width = 2 * MARGIN + (e.right - e.left) * METRE;
+    double width = fmax(WIDTH_LEAST, 2 * MARGIN + (e.right - e.left) * METRE);
     double height = 2 * MARGIN + (e.bottom - e.top) * METRE + SCALE_ROOM;
 
     sbuf_puts(out,
