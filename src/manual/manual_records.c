@@ -41,8 +41,8 @@ static void put_type(struct sbuf *out, const struct dict_attr *a)
         break;
     case ATTR_REF:
     case ATTR_REFS:
-        sbuf_puts(out,
-                  a->type == ATTR_REF ? "The id of a " : "The ids, separated by spaces, of a ");
+        sbuf_puts(out, a->type == ATTR_REF ? "The id of a" : "The ids, separated by spaces, of a");
+        sbuf_puts(out, strchr("aeiou", a->words[0]) != NULL ? "n " : " ");
         for (const char *p = a->words; *p != '\0'; p++)
             sbuf_puts(out, *p == ' ' ? " or " : (char[2]){*p, '\0'});
         if ((a->flags & ATTR_CATALOGUE) != 0)

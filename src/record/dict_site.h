@@ -120,7 +120,7 @@ static const struct dict_attr inspection_attrs[] = {
 
 static const struct dict_attr instrument_attrs[] = {
     {"id", ATTR_TOKEN, DIM_NONE, NULL, ATTR_REQUIRED, "Mark on the instrument."},
-    {"name", ATTR_TEXT, DIM_NONE, NULL, 0, "Make-free description."},
+    {"name", ATTR_TEXT, DIM_NONE, NULL, 0, "Description without the maker's name."},
     {"kind", ATTR_CHOICE, DIM_NONE,
      "scale thermometer hydrometer density-meter volumetric timer logger hygrometer", 0,
      "Kind of instrument."},
