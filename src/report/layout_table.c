@@ -193,16 +193,18 @@ static bool stands_alone(const struct report_table *t, size_t row, size_t column
            natural_width(cell_text(&t->cells[row * t->column_count + column])) > SHORT_CELL;
 }
 
-/* "heading value unit" of each further cell short enough to share a line, in reading order. */
-static void put_short_cells(struct sbuf *out, const struct report_style *style,
-                            const struct report_table *t, size_t row)
+/* "heading value unit" of the cells from `first` on that are short enough to share a line. Returns
+ * the first one that is not. */
+static size_t put_short_cells(struct sbuf *out, const struct report_style *style,
+                              const struct report_table *t, size_t row, size_t first)
 {
     struct sbuf b = SBUF_INIT;
+    size_t c;
 
-    for (size_t c = 1; c < t->column_count; c++) {
+    for (c = first; c < t->column_count && !stands_alone(t, row, c); c++) {
         const char *text = cell_text(&t->cells[row * t->column_count + c]);
 
-        if (text[0] == '\0' || stands_alone(t, row, c))
+        if (text[0] == '\0')
             continue;
         sbuf_puts(&b, b.len > 0 ? "; " : "");
         report_put_head(&b, &t->columns[c]);
@@ -217,6 +219,7 @@ static void put_short_cells(struct sbuf *out, const struct report_style *style,
     if (b.failed)
         out->failed = true;
     sbuf_free(&b);
+    return c;
 }
 
 /* Columns of the widest heading that is given a line of its own, within reason. */
@@ -235,7 +238,8 @@ static int label_width(const struct report_table *t)
 }
 
 /* A table too wide for the line even so. A few rows: "heading  value" lines. Many: each begins with
- * its first cell, the short ones follow on one line, the long ones on lines of their own. */
+ * its first cell; of the others, in their order, short ones share a line and long ones get their
+ * own. */
 static void put_stacked(struct sbuf *out, const struct report_style *style,
                         const struct report_table *t)
 {
@@ -245,19 +249,21 @@ static void put_stacked(struct sbuf *out, const struct report_style *style,
 
     for (size_t r = 0; r < rows; r++) {
         sbuf_puts(out, r > 0 && few ? "\n" : "");
-        for (size_t c = 0; c < t->column_count; c++) {
+        for (size_t c = 0; c < t->column_count;) {
             struct sbuf head = SBUF_INIT;
 
+            if (!stands_alone(t, r, c)) {
+                c = put_short_cells(out, style, t, r, c);
+                continue;
+            }
             put_head(&head, &t->columns[c]);
-            if (stands_alone(t, r, c))
-                layout_labelled(out, style->width, few || c == 0 ? 0 : STACK_INDENT,
-                                few || c == 0 ? label : STACK_INDENT + GAP, head.s,
-                                cell_text(&t->cells[r * t->column_count + c]));
-            if (c == 0 && !few)
-                put_short_cells(out, style, t, r);
+            layout_labelled(out, style->width, few || c == 0 ? 0 : STACK_INDENT,
+                            few || c == 0 ? label : STACK_INDENT + GAP, head.s,
+                            cell_text(&t->cells[r * t->column_count + c]));
             if (head.failed)
                 out->failed = true;
             sbuf_free(&head);
+            c++;
         }
     }
 }

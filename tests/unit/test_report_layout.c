@@ -188,14 +188,15 @@ START_TEST(a_few_rows_too_wide_are_stacked_a_cell_a_line)
 }
 END_TEST
 
-START_TEST(many_rows_too_wide_share_a_line_for_short_cells)
+START_TEST(many_rows_too_wide_keep_their_order_and_share_lines)
 {
     struct sbuf b = SBUF_INIT;
 
     put_long_rows(&b, 3);
     ck_assert(strstr(b.s, "rule a-name-of-forty-columns-that-cannot-wrap\n"
-                          "    held 7.5 L; record batch-with-a-name-of-28-here\n"
-                          "    remark A jar") != NULL);
+                          "    held 7.5 L\n    remark A jar") != NULL);
+    ck_assert(strstr(b.s, "\n    record batch-with-a-name-of-28-here\n"
+                          "rule another-name-quite-as-long-as-the-first-\n") != NULL);
     ck_assert(strstr(b.s, "rule and-a-third-one-of-just-the-same-length-\n"
                           "    held 7.5 L; record batch-with-a-name-of-28-here\n\n") != NULL);
     sbuf_free(&b);
@@ -205,4 +206,4 @@ END_TEST
 UNIT_MAIN("layout", wraps_at_every_width, wide_characters_count_two_columns, long_words_stay_whole,
           paragraphs_are_kept_and_lines_are_not, records_cannot_drive_the_terminal, labels_line_up,
           tables_fit_the_line, a_few_rows_too_wide_are_stacked_a_cell_a_line,
-          many_rows_too_wide_share_a_line_for_short_cells)
+          many_rows_too_wide_keep_their_order_and_share_lines)
