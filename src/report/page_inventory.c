@@ -97,10 +97,7 @@ static void put_checklist(struct sbuf *out, const struct report *r)
 
     if (t == NULL)
         return;
-    sbuf_puts(out, "<section><h2>");
-    page_text(out, t->title);
-    sbuf_puts(out, "</h2>\n");
-    page_paragraph(out, "m", t->note);
+    sheet_open(out, t);
     sbuf_puts(out, "<table><colgroup><col style=\"width:42%\"><col><col style=\"width:21%\">"
                    "</colgroup><thead><tr><th scope=\"col\">item, figure</th><th scope=\"col\">"
                    "the records say</th><th scope=\"col\">last looked at</th></tr></thead>\n"

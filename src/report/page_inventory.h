@@ -13,6 +13,8 @@ void page_inventory(const struct report *r, struct sbuf *out);
 /* page_tables.c. A table or cell by name; NULL where there is none. */
 const struct report_table *sheet_table(const struct report *r, const char *name);
 const struct report_cell *sheet_cell(const struct report_table *t, size_t row, const char *column);
+/* Opens a section with the title and the note of a table; the caller writes "</section>". */
+void sheet_open(struct sbuf *out, const struct report_table *t);
 /* The text of a cell, escaped. */
 void sheet_put(struct sbuf *out, const struct report_table *t, size_t row, const char *column);
 /* A section with a table whose columns are so many per cent wide, "11 10 + 79"; "+" puts a column

@@ -29,6 +29,14 @@ void sheet_put(struct sbuf *out, const struct report_table *t, size_t row, const
     page_text(out, c == NULL ? NULL : c->text);
 }
 
+void sheet_open(struct sbuf *out, const struct report_table *t)
+{
+    sbuf_puts(out, "<section><h2>");
+    page_text(out, t->title);
+    sbuf_puts(out, "</h2>\n");
+    page_paragraph(out, "m", t->note);
+}
+
 /* "70.86 L (18.7 US gal)" with the US figure on a line of its own, neither broken. */
 static void put_amount(struct sbuf *out, const struct report_table *t, size_t row,
                        const char *column)
@@ -130,10 +138,7 @@ void sheet_wide_table(struct sbuf *out, const struct report_table *t, const char
 {
     if (t == NULL)
         return;
-    sbuf_puts(out, "<section><h2>");
-    page_text(out, t->title);
-    sbuf_puts(out, "</h2>\n");
-    page_paragraph(out, "m", t->note);
+    sheet_open(out, t);
     if (report_row_count(t) == 0) {
         sbuf_puts(out, "<p>None.</p>\n</section>\n");
         return;
@@ -227,10 +232,7 @@ void sheet_totals(struct sbuf *out, const struct report *r)
 
     if (t == NULL)
         return;
-    sbuf_puts(out, "<section><h2>");
-    page_text(out, t->title);
-    sbuf_puts(out, "</h2>\n");
-    page_paragraph(out, "m", t->note);
+    sheet_open(out, t);
     page_paragraph(out, "m",
                    "Bars: solid, now; dashed, with every vessel full; upright stroke, the figure.");
     if (report_row_count(t) == 0) {

@@ -4,22 +4,12 @@
  * rules. What is not known (strength, storey, sprinklers) is replayed too: the cautious reading,
  * marked, and "cannot tell" where it matters.
  */
-#include "origin_world.h"
+#include "fire_table.h"
 
 #include "physics/fireclass.h"
 #include "rule/limit_judge.h"
 #include "text/quantity.h"
 #include "text/unit.h"
-
-enum { ID, KIND, CODESET, LIMIT, GIVEN, INPUT, EXPECT, UNIT };
-
-static struct sheet_csv table;
-
-static void read_table(void)
-{
-    if (table.rows == 0)
-        sheet_csv_read("tests/published/fire_limits.csv", &table);
-}
 
 /* Half of the last printed digit. */
 static double half_digit(const char *printed)
@@ -211,12 +201,7 @@ START_TEST(every_case_of_one_number)
     unsigned long seen = 0, elsewhere = 0;
 
     read_table();
-    world_open();
-    ck_assert_int_eq(sqlite3_exec(store_db(world.store),
-                                  "drop table if exists temp.lim_in_force; create temp table"
-                                  " lim_in_force as select * from lim",
-                                  NULL, NULL, NULL),
-                     SQLITE_OK);
+    all_in_force();
     for (size_t i = 0; i < table.rows; i++) {
         char *const *c = table.cell[i];
         double x, got;

@@ -3,53 +3,14 @@
  * under, at and over it in its own unit; every figure after increases and storey percentage, worked
  * out by the facts from records; and the worked cases, by the rules from records.
  */
-#include "origin_world.h"
+#include "fire_table.h"
 
 #include "fact/sqlfunc.h"
 #include "rule/limit_judge.h"
 #include "text/quantity.h"
 
-enum { ID, KIND, CODESET, LIMIT, GIVEN, INPUT, EXPECT, UNIT };
-
 /* A millionth: far above rounding, far below any gauge. */
 #define STEP 1e-6
-
-static struct sheet_csv table;
-
-static void read_table(void)
-{
-    if (table.rows == 0)
-        sheet_csv_read("tests/published/fire_limits.csv", &table);
-}
-
-static const char *given(const char *pairs, const char *name)
-{
-    static char buffer[16][64];
-    static unsigned turn;
-    char *out = buffer[turn++ % 16];
-    size_t n = strlen(name);
-
-    for (const char *p = pairs; *p != '\0'; p += *p == ';') {
-        size_t length = strcspn(p, ";");
-
-        if (strncmp(p, name, n) == 0 && p[n] == '=') {
-            snprintf(out, 64, "%.*s", (int)(length - n - 1), p + n + 1);
-            return out;
-        }
-        p += length;
-    }
-    return NULL;
-}
-
-static void all_in_force(void)
-{
-    world_open();
-    ck_assert_int_eq(sqlite3_exec(store_db(world.store),
-                                  "drop table if exists temp.lim_in_force; create temp table"
-                                  " lim_in_force as select * from lim",
-                                  NULL, NULL, NULL),
-                     SQLITE_OK);
-}
 
 static bool is_floor(const char *name)
 {

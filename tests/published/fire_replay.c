@@ -7,41 +7,13 @@
  * The expected figures are worked out here from the printed ones: increases first, then the storey
  * percentage (IFC 2018 Table 5003.1.1(1) notes d and e, Table 5003.8.3.2 note a).
  */
-#include "origin_world.h"
+#include "fire_table.h"
 
-enum { ID, KIND, CODESET, LIMIT, GIVEN, INPUT, EXPECT, UNIT };
 enum { UNDER, AT, OVER, SIDES };
 
 /* A millionth: far above rounding, far below any gauge. */
 static const double factor[SIDES] = {1 - 1e-6, 1, 1 + 1e-6};
 static const char *const side_word[SIDES] = {"just under", "at", "just over"};
-
-static struct sheet_csv table;
-
-static void read_table(void)
-{
-    if (table.rows == 0)
-        sheet_csv_read("tests/published/fire_limits.csv", &table);
-}
-
-static const char *given(const char *pairs, const char *name)
-{
-    static char buffer[16][64];
-    static unsigned turn;
-    char *out = buffer[turn++ % 16];
-    size_t n = strlen(name);
-
-    for (const char *p = pairs; *p != '\0'; p += *p == ';') {
-        size_t length = strcspn(p, ";");
-
-        if (strncmp(p, name, n) == 0 && p[n] == '=') {
-            snprintf(out, 64, "%.*s", (int)(length - n - 1), p + n + 1);
-            return out;
-        }
-        p += length;
-    }
-    return NULL;
-}
 
 static bool in_group(const char *group, const char *class)
 {
