@@ -8,7 +8,7 @@
  *
  * A plan is a base plan with some attributes changed: "room.height=2.5 m; step.lid=-" ('-': left
  * out). Elements without any attribute are not there. */
-#include "text/base.h"
+#include "csv_field.h"
 
 #include "fact/fact.h"
 #include "record/image.h"
@@ -239,22 +239,6 @@ static void open_rules(const char *src)
 }
 
 /* ---- the table ---- */
-
-/* One field of a CSV line, quotes taken off, into out; the rest of the line is returned. */
-static char *field(char *s, char *out, size_t size)
-{
-    size_t n = 0;
-    bool quoted = *s == '"';
-    if (quoted)
-        s++;
-    for (; *s != '\0' && (quoted ? *s != '"' : *s != ','); s++)
-        if (n + 1 < size)
-            out[n++] = *s;
-    out[n] = '\0';
-    if (quoted && *s == '"')
-        s++;
-    return *s == ',' ? s + 1 : s;
-}
 
 /* id, changes, lel_percent, fails, untold, note */
 static bool check_row(char *line)

@@ -1,26 +1,11 @@
 /* words - the patterns for words in free text, against texts that must and must not match.
  *
  *   words SRCDIR TABLE     (tests/rules/words.csv: pattern,text,match) */
-#include "text/base.h"
+#include "csv_field.h"
 
 #include "fact/pattern.h"
 
 enum { LINE_BYTES = 1024, WORD_BYTES = 512 };
-
-static char *field(char *s, char *out, size_t size)
-{
-    size_t n = 0;
-    bool quoted = *s == '"';
-    if (quoted)
-        s++;
-    for (; *s != '\0' && (quoted ? *s != '"' : *s != ','); s++)
-        if (n + 1 < size)
-            out[n++] = *s;
-    out[n] = '\0';
-    if (quoted && *s == '"')
-        s++;
-    return *s == ',' ? s + 1 : s;
-}
 
 int main(int argc, char **argv)
 {
